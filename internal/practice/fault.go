@@ -1,0 +1,120 @@
+package practice
+
+import (
+	"errors"
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// Code names what is wrong, for machines; `words` has the sentence for it.
+type Code string
+
+// Codes of faults in what a studio hands in.
+const (
+	NotRead        Code = "not-read"        // the file could not be opened or read
+	NotThere       Code = "not-there"       // a file or folder that must exist does not
+	NotUTF8        Code = "not-utf8"        // bytes that are not UTF-8
+	LineTooLong    Code = "line-too-long"   // a line over the limit
+	BadJSON        Code = "bad-json"        // not JSON, or cut off
+	BadCSV         Code = "bad-csv"         // quotes or columns do not add up
+	WrongSeparator Code = "wrong-separator" // semicolons or tabs where commas belong
+	NoHeader       Code = "no-header"       // empty file, or no header row
+	UnknownColumn  Code = "unknown-column"
+	MissingColumn  Code = "missing-column"
+	RepeatedColumn Code = "repeated-column"
+	FieldCount     Code = "field-count" // a row with too few or too many fields
+	UnknownField   Code = "unknown-field"
+	MissingField   Code = "missing-field"
+	WrongType      Code = "wrong-type"
+	UnknownWord    Code = "unknown-word"
+	BadID          Code = "bad-id"
+	RepeatedID     Code = "repeated-id"
+	UnknownID      Code = "unknown-id" // names a student, drill, session … that is not there
+	BadInstant     Code = "bad-instant"
+	NoOffset       Code = "no-offset" // a date and time without its offset
+	BadDate        Code = "bad-date"
+	BadNumber      Code = "bad-number"
+	DecimalComma   Code = "decimal-comma"
+	OutOfRange     Code = "out-of-range"
+	Contradiction  Code = "contradiction" // two fields that cannot both be so
+	WrongFormat    Code = "wrong-format"  // a format number this program does not read
+	TooMany        Code = "too-many"      // the list of faults was cut here
+)
+
+// Fault is one thing wrong in what was handed in: where, what, and what would
+// be right. File and Line are empty and 0 where the value has no file.
+type Fault struct {
+	Code  Code   `json:"code"`
+	File  string `json:"file,omitempty"`
+	Line  int    `json:"line,omitempty"`
+	Field string `json:"field,omitempty"`
+	Value string `json:"value,omitempty"` // what stood there, shortened
+	Want  string `json:"want,omitempty"`  // what would be right: a range, the known words
+	Near  string `json:"near,omitempty"`  // the nearest known word, or the other place
+	Err   error  `json:"-"`               // the cause, for the log
+}
+
+// Error is the fault for a log; a person reads the sentence from `words`.
+func (f Fault) Error() string {
+	var b strings.Builder
+	if f.File != "" {
+		b.WriteString(f.File)
+		if f.Line > 0 {
+			b.WriteString(":" + strconv.Itoa(f.Line))
+		}
+		b.WriteString(": ")
+	}
+	b.WriteString(string(f.Code))
+	for _, part := range []struct{ name, value string }{
+		{"field", f.Field}, {"value", f.Value}, {"want", f.Want}, {"near", f.Near},
+	} {
+		if part.value != "" {
+			fmt.Fprintf(&b, " %s=%s", part.name, quote(part.value))
+		}
+	}
+	return b.String()
+}
+
+// Unwrap is the cause.
+func (f Fault) Unwrap() error { return f.Err }
+
+// Faults is a list of faults as one error.
+type Faults []Fault
+
+func (fs Faults) Error() string {
+	lines := make([]string, len(fs))
+	for i, f := range fs {
+		lines[i] = f.Error()
+	}
+	return strings.Join(lines, "\n")
+}
+
+// Short cuts a value to what a message can show: 60 bytes on one line.
+func Short(s string) string {
+	if len(s) > 60 {
+		s = strings.ToValidUTF8(s[:57], "") + "..."
+	}
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+// FieldFault turns the error of parsing one field into a fault.
+func FieldFault(field, value string, code Code, err error) Fault {
+	f := Fault{Code: code, Field: field, Value: Short(value), Err: err}
+	var unknown *UnknownWordError
+	if errors.As(err, &unknown) {
+		f.Code, f.Near, f.Want = UnknownWord, unknown.Nearest, strings.Join(unknown.Known, ", ")
+	}
+	return f
+}
+
+func quote(s string) string { return strconv.Quote(s) }
+
+func outOfRange(field string, value float64, want string) Fault {
+	return Fault{Code: OutOfRange, Field: field, Value: strconv.FormatFloat(value, 'g', -1, 64), Want: want}
+}

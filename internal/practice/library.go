@@ -1,0 +1,110 @@
+package practice
+
+import "math"
+
+// Library is everything the planner may choose from and what it is measured
+// by: components, drills, floor tests, and what milestones ask.
+type Library struct {
+	Version    string
+	Components []ComponentInfo
+	Drills     []Drill
+	Probes     []Probe
+	Milestones []MilestoneAsk
+}
+
+// ComponentInfo describes one component.
+type ComponentInfo struct {
+	Name Component `json:"name"`
+	What string    `json:"what"`
+	// Capacity components change slowly and with rest; the others are skills.
+	Capacity bool `json:"capacity,omitempty"`
+	// Tau is how many set-equivalents at full value take 63% of what a week
+	// of one component can give.
+	Tau float64 `json:"tau"`
+	// PriorLogit is the ability a new student is taken to have, in logits,
+	// before anything was seen.
+	PriorLogit float64 `json:"prior_logit"`
+	Order      int     `json:"order"` // place in a session: lower is earlier
+	Source     string  `json:"source"`
+}
+
+// Link is how a floor test's value becomes a number in logits.
+type Link string
+
+// Links of a floor test.
+const (
+	Linear Link = "linear" // (value - mid) / scale, with the test's own sd
+	OfN    Link = "of-n"   // value passes out of N tries at the test's difficulty
+)
+
+// Links is the vocabulary of links.
+var Links = []Link{Linear, OfN}
+
+// Probe is one floor test.
+type Probe struct {
+	ID        string    `json:"id"`
+	Name      string    `json:"name"`
+	Component Component `json:"component"`
+	Setup     string    `json:"setup"`
+	Counts    string    `json:"counts"` // what counts
+	Unit      string    `json:"unit"`
+	Min       float64   `json:"min"`
+	Max       float64   `json:"max"`
+	Minutes   float64   `json:"minutes"`
+	Link      Link      `json:"link"`
+	N         int       `json:"n,omitempty"` // for of-n
+	// Mid is the value at 0 logits and Scale the units a logit (negative where
+	// less is better) for linear; Mid is the difficulty in logits for of-n.
+	Mid     float64  `json:"mid"`
+	Scale   float64  `json:"scale,omitempty"`
+	SD      float64  `json:"sd,omitempty"` // logits, of one result
+	Kit     []Kit    `json:"kit,omitempty"`
+	Strains []Strain `json:"strains,omitempty"`
+	Norm    string   `json:"norm"`
+	Source  string   `json:"source"`
+}
+
+// Ability is the ability in logits at which this value is what one expects; a
+// count of passes is pulled half a try towards the middle, so none and all
+// stay finite.
+func (p Probe) Ability(value float64) float64 {
+	if p.Link == OfN {
+		n := float64(p.N)
+		return p.Mid + math.Log((value+0.5)/(n-value+0.5))
+	}
+	return (value - p.Mid) / p.Scale
+}
+
+// MilestoneAsk is what one milestone asks of the components: for each a value
+// of a floor test of that component.
+type MilestoneAsk struct {
+	Seconds float64 `json:"seconds"`
+	Asks    []Ask   `json:"asks"`
+	Source  string  `json:"source"`
+}
+
+// Ask is the value a floor test should show.
+type Ask struct {
+	Test  string  `json:"test"`
+	Value float64 `json:"value"`
+}
+
+// Drill finds a drill by id.
+func (l *Library) Drill(id string) (Drill, bool) {
+	for i := range l.Drills {
+		if l.Drills[i].ID == id {
+			return l.Drills[i], true
+		}
+	}
+	return Drill{}, false
+}
+
+// Probe finds a floor test by id.
+func (l *Library) Probe(id string) (Probe, bool) {
+	for i := range l.Probes {
+		if l.Probes[i].ID == id {
+			return l.Probes[i], true
+		}
+	}
+	return Probe{}, false
+}

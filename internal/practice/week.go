@@ -1,0 +1,128 @@
+package practice
+
+import "encoding/json"
+
+// WeekStatus is how far a week has come.
+type WeekStatus string
+
+// States of a week.
+const (
+	Draft      WeekStatus = "draft"
+	HandedOver WeekStatus = "handed-over"
+	Done       WeekStatus = "done"
+)
+
+// WeekStatuses is the vocabulary of a week's state.
+var WeekStatuses = []WeekStatus{Draft, HandedOver, Done}
+
+// BlockKind is a part of a session.
+type BlockKind string
+
+// Blocks of a session, in the order they come.
+const (
+	PrepBlock     BlockKind = "prep"
+	ColdBlock     BlockKind = "cold"
+	TriesBlock    BlockKind = "tries"
+	PracticeBlock BlockKind = "practice"
+	StrengthBlock BlockKind = "strength"
+	StretchBlock  BlockKind = "stretch"
+	LogBlock      BlockKind = "log"
+)
+
+// BlockKinds is the vocabulary of blocks, in session order.
+var BlockKinds = []BlockKind{PrepBlock, ColdBlock, TriesBlock, PracticeBlock, StrengthBlock, StretchBlock, LogBlock}
+
+// Week is one student's practice for one ISO week. Handed over, it is frozen
+// whole: texts, numbers and what they were computed from.
+type Week struct {
+	Student  string           `json:"student"`
+	ISOWeek  ISOWeek          `json:"iso_week"`
+	Version  int              `json:"version"`
+	Status   WeekStatus       `json:"status"`
+	AsOf     Date             `json:"as_of"`
+	HandedAt *Instant         `json:"handed_at,omitempty"`
+	Library  string           `json:"library,omitempty"` // library version
+	Model    string           `json:"model,omitempty"`   // model version
+	Seed     uint64           `json:"seed,omitempty"`
+	Problem  json.RawMessage  `json:"problem,omitempty"` // what the planner was given
+	Sessions []PlannedSession `json:"sessions"`
+}
+
+// PlannedSession is one session of a week.
+type PlannedSession struct {
+	Day     Weekday `json:"day"`
+	Start   string  `json:"start,omitempty"`
+	RidesOn string  `json:"rides_on,omitempty"`
+	Minutes float64 `json:"minutes"`
+	Blocks  []Block `json:"blocks"`
+}
+
+// Block is a stretch of a session with one purpose.
+type Block struct {
+	Kind    BlockKind `json:"kind"`
+	Minutes float64   `json:"minutes"`
+	Items   []Item    `json:"items"`
+}
+
+// Item is one line of a session: a drill and its dose.
+type Item struct {
+	ID          string  `json:"id,omitempty"` // within the week; attempts name it
+	Drill       string  `json:"drill"`
+	Name        string  `json:"name,omitempty"`
+	Sets        int     `json:"sets,omitempty"`
+	Reps        int     `json:"reps,omitempty"`
+	Seconds     float64 `json:"seconds,omitempty"`
+	RestSeconds float64 `json:"rest_seconds,omitempty"`
+	Minutes     float64 `json:"minutes"`
+	HandMinutes float64 `json:"hand_minutes,omitempty"`
+	Cue         string  `json:"cue,omitempty"`
+	Why         string  `json:"why,omitempty"`
+	Choice      *Choice `json:"choice,omitempty"` // where chance had a part
+}
+
+// Choice is how chance picked an item: among what, and how likely this one was.
+type Choice struct {
+	Among       []string `json:"among"`
+	Probability float64  `json:"probability"`
+}
+
+// Wish is what the coach wants of next week for a student or a group.
+type Wish struct {
+	Student string     `json:"student,omitempty"`
+	Group   string     `json:"group,omitempty"`
+	Week    *ISOWeek   `json:"week,omitempty"` // nil: every week until taken out
+	Locks   []WishLock `json:"locks,omitempty"`
+	Bans    []string   `json:"bans,omitempty"`
+	Minutes *float64   `json:"minutes_share,omitempty"` // 0.3 to 1.5 of the usual minutes
+	Reason  string     `json:"reason,omitempty"`
+}
+
+// WishLock keeps a drill in the week; Sets 0 leaves the dose to the planner.
+type WishLock struct {
+	Drill string `json:"drill"`
+	Sets  int    `json:"sets,omitempty"`
+}
+
+// For says whether the wish speaks of this student and week.
+func (w Wish) For(s Student, week ISOWeek) bool {
+	if w.Week != nil && *w.Week != week {
+		return false
+	}
+	return w.Student == s.ID && w.Student != "" || w.Group != "" && w.Group == s.Group
+}
+
+// Check lists what is wrong with the wish itself.
+func (w Wish) Check() (fs []Fault) {
+	if (w.Student == "") == (w.Group == "") {
+		fs = append(fs, Fault{Code: Contradiction, Field: "student", Value: Short(w.Student), Want: "either a student or a group"})
+	}
+	if w.Minutes != nil && !(*w.Minutes >= 0.3 && *w.Minutes <= 1.5) {
+		fs = append(fs, outOfRange("minutes_share", *w.Minutes, "0.3 to 1.5 of the usual minutes"))
+	}
+	for i, l := range w.Locks {
+		if l.Sets < 0 || l.Sets > 20 {
+			fs = append(fs, outOfRange(indexed("locks", i, "sets"), float64(l.Sets), "0 to 20 sets"))
+		}
+	}
+	return fs
+}

@@ -1,0 +1,148 @@
+// Package words has every sentence a person reads, by id, one folder a
+// language.
+package words
+
+import (
+	"embed"
+	"encoding/json"
+	"fmt"
+	"io/fs"
+	"math"
+	"path"
+	"strconv"
+	"strings"
+)
+
+//go:embed en
+var files embed.FS
+
+// Book is the sentences of one language.
+type Book struct {
+	lines map[string]string
+}
+
+// English is the language the program was written in; it is complete.
+var English = mustLoad("en")
+
+func mustLoad(language string) *Book {
+	b := &Book{lines: map[string]string{}}
+	names, err := fs.Glob(files, path.Join(language, "*.json"))
+	if err != nil {
+		panic("words: " + err.Error())
+	}
+	for _, name := range names {
+		raw, err := files.ReadFile(name)
+		if err != nil {
+			panic("words: " + err.Error())
+		}
+		var part map[string]string
+		if err := json.Unmarshal(raw, &part); err != nil {
+			panic("words: " + name + ": " + err.Error())
+		}
+		for id, line := range part {
+			if _, twice := b.lines[id]; twice {
+				panic("words: " + name + ": the id " + id + " stands twice")
+			}
+			b.lines[id] = line
+		}
+	}
+	return b
+}
+
+// Has says whether the book has a sentence with this id.
+func (b *Book) Has(id string) bool {
+	_, ok := b.lines[id]
+	return ok
+}
+
+// Say is the sentence with this id, its {names} filled from pairs of a name
+// and a value. {name|one|many} picks a form by the number called name. An
+// unknown id, or a name without a value, is a mistake of the program: it panics.
+func (b *Book) Say(id string, pairs ...any) string {
+	line, ok := b.lines[id]
+	if !ok {
+		panic("words: no sentence " + id)
+	}
+	var out strings.Builder
+	for {
+		before, rest, found := strings.Cut(line, "{")
+		out.WriteString(before)
+		if !found {
+			return out.String()
+		}
+		slot, after, closed := strings.Cut(rest, "}")
+		if !closed {
+			panic("words: " + id + ": a { without its }")
+		}
+		out.WriteString(fill(id, slot, pairs))
+		line = after
+	}
+}
+
+func fill(id, slot string, pairs []any) string {
+	name, forms, choose := strings.Cut(slot, "|")
+	value := lookup(id, name, pairs)
+	if !choose {
+		return text(value)
+	}
+	one, many, ok := strings.Cut(forms, "|")
+	if !ok {
+		panic("words: " + id + ": {" + slot + "} wants two forms")
+	}
+	if text(value) == "1" {
+		return one
+	}
+	return many
+}
+
+func lookup(id, name string, pairs []any) any {
+	for i := 0; i+1 < len(pairs); i += 2 {
+		if pairs[i] == name {
+			return pairs[i+1]
+		}
+	}
+	panic("words: " + id + ": nothing given for {" + name + "}")
+}
+
+func text(v any) string {
+	switch v := v.(type) {
+	case string:
+		return v
+	case int:
+		return strconv.Itoa(v)
+	case float64:
+		return Number(v)
+	case fmt.Stringer:
+		return v.String()
+	}
+	return fmt.Sprint(v)
+}
+
+// Number is v with at most one decimal, and none where it is whole.
+func Number(v float64) string {
+	return strconv.FormatFloat(math.Round(v*10)/10, 'f', -1, 64)
+}
+
+// Percent is a probability in whole percent, never 0% or 100% where it is not.
+func Percent(p float64) string {
+	switch r := math.Round(100 * p); {
+	case r == 0 && p > 0:
+		return "under 1%"
+	case r == 100 && p < 1:
+		return "over 99%"
+	default:
+		return strconv.Itoa(int(r)) + "%"
+	}
+}
+
+// List joins words as a person would: one, two and three.
+func (b *Book) List(words []string) string {
+	switch len(words) {
+	case 0:
+		return ""
+	case 1:
+		return words[0]
+	}
+	last := len(words) - 1
+	return strings.Join(words[:last], ", ") + " " + b.Say("and") + " " + words[last]
+}
