@@ -40,8 +40,12 @@ const MaxHoldS = 3600.0
 // Check lists what is impossible in the attempt itself.
 func (a Attempt) Check() (fs []Fault) {
 	fs = checkRow(a.ID, a.Student, a.Drill)
+	fs = append(fs, checkPlace(a.Session, a.Set)...)
+	if a.Rep < 0 || a.Rep > MaxTries {
+		fs = append(fs, outOfRange("rep", float64(a.Rep), "1 to 500, or leave it empty"))
+	}
 	if a.Seconds.Known && !(a.Seconds.Value >= 0 && a.Seconds.Value <= MaxHoldS) {
-		fs = append(fs, outOfRange("seconds", a.Seconds.Value, "0 to 3600 seconds, or empty where it was not timed"))
+		fs = append(fs, outOfRange("seconds", a.Seconds.Value, "0 to 3600 seconds, or leave it empty where it was not timed"))
 	}
 	if FreeTry(a.Drill) {
 		fs = append(fs, a.checkFreeTry()...)
@@ -84,6 +88,17 @@ func checkRow(id, student, drill string) (fs []Fault) {
 	return fs
 }
 
+// checkPlace is what attempts and tallies say of where in a session they were.
+func checkPlace(session string, set int) (fs []Fault) {
+	if session != "" && !ValidID(session) {
+		fs = append(fs, Fault{Code: BadID, Field: "session", Value: Short(session)})
+	}
+	if set < 0 || set > MaxTries {
+		fs = append(fs, outOfRange("set", float64(set), "1 to 500, or leave it empty"))
+	}
+	return fs
+}
+
 // Tally is a set counted instead of logged try by try: tries, caught (or
 // passed), and the best two holds.
 type Tally struct {
@@ -110,7 +125,7 @@ const MaxTries = 500
 
 // Check lists what is impossible in the tally itself.
 func (t Tally) Check() (fs []Fault) {
-	fs = checkRow(t.ID, t.Student, t.Drill)
+	fs = append(checkRow(t.ID, t.Student, t.Drill), checkPlace(t.Session, t.Set)...)
 	if t.Tries < 1 || t.Tries > MaxTries {
 		fs = append(fs, outOfRange("tries", float64(t.Tries), "1 to 500"))
 	}
@@ -122,7 +137,7 @@ func (t Tally) Check() (fs []Fault) {
 		Maybe[float64]
 	}{{"best", t.Best}, {"second_best", t.SecondBest}} {
 		if best.Known && !(best.Value >= 0 && best.Value <= MaxHoldS) {
-			fs = append(fs, outOfRange(best.field, best.Value, "0 to 3600 seconds, or empty"))
+			fs = append(fs, outOfRange(best.field, best.Value, "0 to 3600 seconds, or leave it empty"))
 		}
 	}
 	return append(fs, t.checkBest()...)

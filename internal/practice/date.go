@@ -2,6 +2,8 @@ package practice
 
 import (
 	"fmt"
+	"strconv"
+	"strings"
 	"time"
 )
 
@@ -74,15 +76,15 @@ type ISOWeek struct{ Year, Week int }
 
 // ParseISOWeek reads a week as 2026-W23.
 func ParseISOWeek(s string) (ISOWeek, error) {
-	var w ISOWeek
-	if len(s) != 8 {
-		return w, fmt.Errorf("practice: a week is written as 2026-W23, not %q", s)
-	}
-	if n, err := fmt.Sscanf(s, "%4d-W%2d", &w.Year, &w.Week); n != 2 || err != nil {
-		return w, fmt.Errorf("practice: a week is written as 2026-W23, not %q", s)
+	year, week, found := strings.Cut(s, "-W")
+	y, err1 := strconv.Atoi(year)
+	n, err2 := strconv.Atoi(week)
+	w := ISOWeek{y, n}
+	if !found || err1 != nil || err2 != nil || w.String() != s {
+		return ISOWeek{}, fmt.Errorf("practice: a week is written as 2026-W23, not %q", Short(s))
 	}
 	if w.Year < 1900 || w.Year > 2200 || w.Week < 1 || w.Monday().Week() != w {
-		return w, fmt.Errorf("practice: there is no week %q", s)
+		return ISOWeek{}, fmt.Errorf("practice: there is no week %q", s)
 	}
 	return w, nil
 }

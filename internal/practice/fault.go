@@ -14,6 +14,7 @@ type Code string
 const (
 	NotRead        Code = "not-read"        // the file could not be opened or read
 	NotThere       Code = "not-there"       // a file or folder that must exist does not
+	UnknownFile    Code = "unknown-file"    // a file whose name means nothing here
 	NotUTF8        Code = "not-utf8"        // bytes that are not UTF-8
 	LineTooLong    Code = "line-too-long"   // a line over the limit
 	BadJSON        Code = "bad-json"        // not JSON, or cut off
@@ -26,6 +27,7 @@ const (
 	FieldCount     Code = "field-count" // a row with too few or too many fields
 	UnknownField   Code = "unknown-field"
 	MissingField   Code = "missing-field"
+	RepeatedField  Code = "repeated-field" // the same field twice in one object
 	WrongType      Code = "wrong-type"
 	UnknownWord    Code = "unknown-word"
 	BadID          Code = "bad-id"
@@ -34,6 +36,7 @@ const (
 	BadInstant     Code = "bad-instant"
 	NoOffset       Code = "no-offset" // a date and time without its offset
 	BadDate        Code = "bad-date"
+	BadZone        Code = "bad-zone" // not a time zone by its IANA name
 	BadNumber      Code = "bad-number"
 	DecimalComma   Code = "decimal-comma"
 	OutOfRange     Code = "out-of-range"
@@ -41,6 +44,14 @@ const (
 	WrongFormat    Code = "wrong-format"  // a format number this program does not read
 	TooMany        Code = "too-many"      // the list of faults was cut here
 )
+
+// Codes is every code there is.
+var Codes = []Code{
+	NotRead, NotThere, UnknownFile, NotUTF8, LineTooLong, BadJSON, BadCSV, WrongSeparator, NoHeader,
+	UnknownColumn, MissingColumn, RepeatedColumn, FieldCount, UnknownField, MissingField, RepeatedField,
+	WrongType, UnknownWord, BadID, RepeatedID, UnknownID, BadInstant, NoOffset, BadDate, BadZone, BadNumber,
+	DecimalComma, OutOfRange, Contradiction, WrongFormat, TooMany,
+}
 
 // Fault is one thing wrong in what was handed in: where, what, and what would
 // be right. File and Line are empty and 0 where the value has no file.

@@ -1,5 +1,7 @@
 package practice
 
+import "math"
+
 // Session is what a student said of one session after it.
 type Session struct {
 	ID          string
@@ -48,6 +50,34 @@ type ProbeResult struct {
 	By        string
 }
 
+// Check lists what is impossible in the result itself; what its floor test
+// allows is [Probe.CheckResult].
+func (p ProbeResult) Check() (fs []Fault) {
+	for _, id := range []struct{ field, value string }{{"id", p.ID}, {"student", p.Student}, {"test", p.Test}} {
+		if !ValidID(id.value) {
+			fs = append(fs, Fault{Code: BadID, Field: id.field, Value: Short(id.value)})
+		}
+	}
+	return fs
+}
+
+// CheckResult lists what the floor test does not allow in a result of it.
+func (p Probe) CheckResult(r ProbeResult) (fs []Fault) {
+	if r.Unit != p.Unit {
+		fs = append(fs, Fault{Code: Contradiction, Field: "unit", Value: Short(r.Unit), Want: p.Unit + ", the unit of " + p.ID})
+	}
+	if r.Component != "" && r.Component != p.Component {
+		fs = append(fs, Fault{Code: Contradiction, Field: "component", Value: Short(string(r.Component)),
+			Want: string(p.Component) + ", the component of " + p.ID})
+	}
+	if !(r.Value >= p.Min && r.Value <= p.Max) {
+		fs = append(fs, outOfRange("value", r.Value, number(p.Min)+" to "+number(p.Max)+" "+p.Unit))
+	} else if p.Link == OfN && r.Value != math.Trunc(r.Value) {
+		fs = append(fs, outOfRange("value", r.Value, "a whole number of "+p.Unit))
+	}
+	return fs
+}
+
 // DrillMark is what a student said of a drill: it helped, or it confused.
 type DrillMark struct {
 	ID      string
@@ -57,3 +87,6 @@ type DrillMark struct {
 	Mark    Mark
 	Cue     string
 }
+
+// Check lists what is impossible in the mark itself.
+func (m DrillMark) Check() []Fault { return checkRow(m.ID, m.Student, m.Drill) }

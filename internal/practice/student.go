@@ -3,6 +3,7 @@ package practice
 import (
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // Student is one person on the way to a handstand.
@@ -116,6 +117,9 @@ func (s Student) Check() (fs []Fault) {
 	if !ValidID(s.ID) {
 		fs = append(fs, Fault{Code: BadID, Field: "id", Value: Short(s.ID)})
 	}
+	if strings.TrimSpace(s.Name) == "" {
+		fs = append(fs, Fault{Code: MissingField, Field: "name"})
+	}
 	if s.Group != "" && !ValidID(s.Group) {
 		fs = append(fs, Fault{Code: BadID, Field: "group", Value: Short(s.Group)})
 	}
@@ -177,6 +181,9 @@ func (s Student) checkPeriods() (fs []Fault) {
 	}
 	for i, r := range s.Restrictions {
 		field := "restrictions[" + strconv.Itoa(i) + "]"
+		if _, err := Word(PainSites, r.Site); err != nil {
+			fs = append(fs, FieldFault(field+".site", r.Site, UnknownWord, err))
+		}
 		if len(r.No) == 0 {
 			fs = append(fs, Fault{Code: MissingField, Field: field + ".no", Want: joined(Strains)})
 		}

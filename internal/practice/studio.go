@@ -1,6 +1,9 @@
 package practice
 
-import "strconv"
+import (
+	"strconv"
+	"strings"
+)
 
 // Studio is one coaching business.
 type Studio struct {
@@ -18,6 +21,9 @@ var DefaultMilestonesS = []float64{1, 3, 5, 10, 15, 30, 60}
 func (s Studio) Check() (fs []Fault) {
 	if !ValidID(s.ID) {
 		fs = append(fs, Fault{Code: BadID, Field: "id", Value: Short(s.ID)})
+	}
+	if strings.TrimSpace(s.Name) == "" {
+		fs = append(fs, Fault{Code: MissingField, Field: "name"})
 	}
 	last := 0.0
 	for i, m := range s.MilestonesS {

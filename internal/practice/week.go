@@ -48,6 +48,41 @@ type Week struct {
 	Sessions []PlannedSession `json:"sessions"`
 }
 
+// Check lists what is wrong with the week itself.
+func (w Week) Check() (fs []Fault) {
+	if !ValidID(w.Student) {
+		fs = append(fs, Fault{Code: BadID, Field: "student", Value: Short(w.Student)})
+	}
+	if w.Version < 1 {
+		fs = append(fs, outOfRange("version", float64(w.Version), "1 or more"))
+	}
+	for i, s := range w.Sessions {
+		if !(s.Minutes >= 0 && s.Minutes <= 600) {
+			fs = append(fs, outOfRange(indexed("sessions", i, "minutes"), s.Minutes, "0 to 600 minutes"))
+		}
+		for j, b := range s.Blocks {
+			for k, item := range b.Items {
+				path := indexed("sessions", i, indexed("blocks", j, indexed("items", k, "")))
+				fs = append(fs, item.check(path)...)
+			}
+		}
+	}
+	return fs
+}
+
+func (i Item) check(path string) (fs []Fault) {
+	if !ValidID(i.Drill) {
+		fs = append(fs, Fault{Code: BadID, Field: path + "drill", Value: Short(i.Drill)})
+	}
+	if i.Sets < 0 || i.Reps < 0 || !(i.Minutes >= 0) || !(i.Seconds >= 0) || !(i.RestSeconds >= 0) || !(i.HandMinutes >= 0) {
+		fs = append(fs, Fault{Code: OutOfRange, Field: path + "minutes", Value: number(i.Minutes), Want: "a dose without negative numbers"})
+	}
+	if c := i.Choice; c != nil && !(c.Probability > 0 && c.Probability <= 1) {
+		fs = append(fs, outOfRange(path+"choice.probability", c.Probability, "a probability over 0, up to 1"))
+	}
+	return fs
+}
+
 // PlannedSession is one session of a week.
 type PlannedSession struct {
 	Day     Weekday `json:"day"`
