@@ -1,0 +1,260 @@
+package week
+
+import (
+	"math"
+	"slices"
+)
+
+// search is one branch and bound over a model.
+type search struct {
+	m       *model
+	price   *pricer
+	lp      *lp
+	pool    []card // card of lp column first+i
+	owner   []int  // its group
+	sigma   []int64
+	best    int64 // folded gain of the best week, or the floor
+	week    []card
+	found   bool
+	open    int64 // greatest bound of a branch left unfinished
+	late    func() bool
+	stopped bool
+	sweep   sweep
+	placer  placer
+	nodes   int
+	any     bool // any week will do
+}
+
+func newSearch(m *model, late func() bool) *search {
+	s := &search{m: m, price: newPricer(m), late: late, best: m.floor, open: math.MinInt64,
+		sigma: make([]int64, len(m.groups)), placer: placer{m: m}}
+	s.lp = newLP(m.rows, len(m.groups), s.penalty())
+	s.sweep.s = s
+	return s
+}
+
+// penalty is well over the difference between any two weeks.
+func (s *search) penalty() float64 {
+	most := 1.0
+	for _, g := range s.m.groups {
+		for i := g.lo; i < g.hi; i++ {
+			most += math.Abs(float64(s.m.parts[i].gain))
+		}
+		most += float64(s.m.fold) * 1e4 * g.need
+	}
+	return 1e3 * (most - float64(s.m.floor))
+}
+
+// run solves the model.
+func (s *search) run() {
+	if s.force() {
+		s.branch()
+	}
+}
+
+// force makes locked drills forced ones; false if one has no part.
+func (s *search) force() bool {
+	for d, k := range s.m.lock {
+		if k < 0 {
+			continue
+		}
+		g := s.m.groupOf(d)
+		if g < 0 {
+			return false
+		}
+		s.price.dom[d].in = true
+		s.price.must[g]++
+	}
+	return true
+}
+
+// branch solves the problem within the present domains.
+func (s *search) branch() {
+	s.nodes++
+	bound, ok := s.bound()
+	if !ok || bound < s.best*scale {
+		return
+	}
+	if s.stopped = s.stopped || s.late(); s.stopped {
+		s.open = max(s.open, bound)
+		return
+	}
+	if s.sweep.run(bound) {
+		return
+	}
+	s.split(bound)
+}
+
+// bound generates columns until none improves and gives the Lagrangian bound
+// of the branch; false if a group has no card left.
+func (s *search) bound() (int64, bool) {
+	s.bar()
+	bound := int64(math.MaxInt64)
+	for range 200 {
+		s.lp.solve(s.barred())
+		s.setPrices()
+		if s.addSingles() {
+			continue
+		}
+		var added, ok bool
+		if bound, added, ok = s.addPairs(); !ok {
+			return 0, false
+		}
+		if !added || bound < s.best*scale {
+			break
+		}
+	}
+	return bound, true
+}
+
+func (s *search) barred() float64 { return -s.penaltyCost() }
+
+func (s *search) penaltyCost() float64 { return -s.lp.cost[s.m0()] }
+
+func (s *search) m0() int { return len(s.m.rows) }
+
+// bar prices the cards outside the branch like artificial columns.
+func (s *search) bar() {
+	for i, c := range s.pool {
+		cost := -s.penaltyCost()
+		if s.price.allowed(s.owner[i], c) {
+			cost = float64(c.gain)
+		}
+		s.lp.cost[s.lp.first+i] = cost
+	}
+}
+
+func (s *search) setPrices() {
+	for r, most := range s.price.most {
+		p := math.Round(s.lp.dual[r] * scale)
+		s.price.price[r] = int64(min(max(p, 0), float64(most)))
+	}
+}
+
+func (s *search) groupDual(g int) int64 {
+	d := s.lp.dual[len(s.m.rows)+g] * scale
+	return int64(math.Ceil(min(max(d, -1e17), 1e17))) + scale
+}
+
+// addSingles adds, for every group, its best card of one part if that would
+// enter the basis.
+func (s *search) addSingles() (added bool) {
+	for g := range s.m.groups {
+		s.price.rank(g)
+		n := 0
+		last := int32(-1)
+		least := s.groupDual(g)
+		s.price.singles(g, func(c card, rc int64) {
+			if rc <= least || n == 3 || c.a >= 0 && s.m.parts[c.a].drill == last {
+				return
+			}
+			if c.a >= 0 {
+				last = s.m.parts[c.a].drill
+			}
+			n++
+			added = s.addCard(g, c) || added
+		})
+	}
+	return added
+}
+
+// addPairs does the same with two parts, and gives the bound.
+func (s *search) addPairs() (bound int64, added, ok bool) {
+	for r, row := range s.m.rows {
+		bound += s.price.price[r] * row.rhs
+	}
+	for g := range s.m.groups {
+		s.price.rank(g)
+		best, most := noCard, int64(math.MinInt64)
+		s.price.singles(g, func(c card, rc int64) {
+			if rc > most {
+				best, most = c, rc
+			}
+		})
+		least := most + 1
+		s.price.pairs(g, &least, func(c card, rc int64) {
+			best, most = c, rc
+			least = rc + 1
+		})
+		if most == math.MinInt64 {
+			return 0, false, false
+		}
+		s.sigma[g] = most
+		bound += most
+		if most > s.groupDual(g) {
+			added = s.addCard(g, best) || added
+		}
+	}
+	return bound, added, true
+}
+
+// addCard adds a column; false if it is there already.
+func (s *search) addCard(g int, c card) bool {
+	for i, have := range s.pool {
+		if have == c && s.owner[i] == g {
+			return false
+		}
+	}
+	j := s.lp.add(float64(c.gain))
+	a := s.lp.coef[j*s.lp.m:]
+	rows := len(s.m.rows)
+	for _, i := range []int32{c.a, c.b} {
+		if i < 0 {
+			continue
+		}
+		for r, u := range s.m.use[int(i)*rows : (int(i)+1)*rows] {
+			a[r] += float64(u)
+		}
+	}
+	a[rows+g] = 1
+	s.pool = append(s.pool, c)
+	s.owner = append(s.owner, g)
+	return true
+}
+
+// offer takes a complete week if it is better than the best, or as good and
+// first in the order of ties.
+func (s *search) offer(value int64, cards []card) {
+	if value < s.best || s.found && value == s.best && !s.before(cards, s.week) {
+		return
+	}
+	if !s.placer.placeable(s.m.partsOf(cards)) {
+		return
+	}
+	s.best, s.found = value, true
+	if s.any {
+		s.best = 1 << 40
+	}
+	s.week = append(s.week[:0], cards...)
+}
+
+// partsOf lists the parts of a week in file order.
+func (m *model) partsOf(cards []card) []*part {
+	var out []*part
+	for _, c := range cards {
+		for _, i := range []int32{c.a, c.b} {
+			if i >= 0 {
+				out = append(out, &m.parts[i])
+			}
+		}
+	}
+	slices.SortFunc(out, func(a, b *part) int { return int(a.drill - b.drill) })
+	return out
+}
+
+// before is the order among weeks of one folded gain.
+func (s *search) before(x, y []card) bool {
+	a, b := s.m.partsOf(x), s.m.partsOf(y)
+	for _, key := range []func(*part) int{
+		func(t *part) int { return int(t.drill) },
+		func(t *part) int { return int(t.k) },
+		func(t *part) int { return int(t.y) },
+	} {
+		for i := range min(len(a), len(b)) {
+			if d := key(a[i]) - key(b[i]); d != 0 {
+				return d < 0
+			}
+		}
+	}
+	return false
+}
