@@ -59,7 +59,7 @@ func (a Attempt) checkFreeTry() (fs []Fault) {
 		case a.Seconds.Value >= CatchS && !a.Passed.Value:
 			fs = append(fs, Fault{Code: Contradiction, Field: "passed", Value: "false",
 				Want: "true: passed means caught, and a second or more is a catch"})
-		case a.Seconds.Value < CatchS && a.Passed.Value:
+		case a.Seconds.Value >= 0 && a.Seconds.Value < CatchS && a.Passed.Value:
 			fs = append(fs, Fault{Code: Contradiction, Field: "passed", Value: "true",
 				Want: "false: passed means caught, and under a second is not a catch"})
 		}
@@ -129,7 +129,7 @@ func (t Tally) Check() (fs []Fault) {
 	if t.Tries < 1 || t.Tries > MaxTries {
 		fs = append(fs, outOfRange("tries", float64(t.Tries), "1 to 500"))
 	}
-	if t.Caught.Known && (t.Caught.Value < 0 || t.Caught.Value > t.Tries) {
+	if t.Caught.Known && (t.Caught.Value < 0 || t.Tries >= 1 && t.Caught.Value > t.Tries) {
 		fs = append(fs, outOfRange("caught", float64(t.Caught.Value), "0 up to the number of tries"))
 	}
 	for _, best := range []struct {

@@ -1,0 +1,197 @@
+package folder
+
+import (
+	"strconv"
+	"strings"
+	"time"
+
+	"aplomb/internal/practice"
+)
+
+// column is one column of a CSV file: its name, and how a cell becomes a field
+// of a row and a field a cell.
+type column[T any] struct {
+	name string
+	must bool // the column must be there, and its cells not empty
+	// read takes a cell that is not empty; the fault it may return needs no
+	// place.
+	read  func(row *T, cell string, p pool) *practice.Fault
+	write func(row *T) string // empty: unknown
+}
+
+// required makes a column one that must be there.
+func (c column[T]) required() column[T] {
+	c.must = true
+	return c
+}
+
+// pool keeps one copy of every text that many rows share.
+type pool map[string]string
+
+func (p pool) keep(s string) string {
+	if kept, ok := p[s]; ok {
+		return kept
+	}
+	s = strings.Clone(s)
+	p[s] = s
+	return s
+}
+
+// text is free text, each cell its own.
+func text[T any](name string, at func(*T) *string) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, _ pool) *practice.Fault {
+			*at(row) = strings.Clone(cell)
+			return nil
+		},
+		write: func(row *T) string { return *at(row) },
+	}
+}
+
+// shared is text that many rows have in common.
+func shared[T any, S ~string](name string, at func(*T) *S) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, p pool) *practice.Fault {
+			*at(row) = S(p.keep(cell))
+			return nil
+		},
+		write: func(row *T) string { return string(*at(row)) },
+	}
+}
+
+// word is one of a vocabulary.
+func word[T any, W ~string](name string, vocabulary []W, at func(*T) *W) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, _ pool) *practice.Fault {
+			w, err := practice.Word(vocabulary, cell)
+			if err != nil {
+				f := practice.FieldFault(name, cell, practice.UnknownWord, err)
+				return &f
+			}
+			*at(row) = w
+			return nil
+		},
+		write: func(row *T) string { return string(*at(row)) },
+	}
+}
+
+// instant is a date and time with its offset.
+func instant[T any](name string, at func(*T) *practice.Instant) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, _ pool) *practice.Fault {
+			i, err := practice.ParseInstant(cell)
+			if err != nil {
+				f := instantFault(name, cell, err)
+				return &f
+			}
+			*at(row) = i
+			return nil
+		},
+		write: func(row *T) string { return at(row).String() },
+	}
+}
+
+const instantWant = "2026-03-30T18:30:00+01:00"
+
+// instantFault says whether it is only the offset that is missing.
+func instantFault(field, value string, err error) practice.Fault {
+	f := practice.FieldFault(field, value, practice.BadInstant, err)
+	f.Want = instantWant
+	for _, layout := range []string{"2006-01-02T15:04:05", "2006-01-02 15:04:05", "2006-01-02T15:04", "2006-01-02 15:04"} {
+		if _, err := time.Parse(layout, value); err == nil {
+			f.Code = practice.NoOffset
+		}
+	}
+	return f
+}
+
+// flag is true or false.
+func flag[T any](name string, at func(*T) *practice.Maybe[bool]) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, _ pool) *practice.Fault {
+			if cell != "true" && cell != "false" {
+				known := []string{"true", "false"}
+				return &practice.Fault{Code: practice.UnknownWord, Field: name, Value: practice.Short(cell),
+					Want: "true, false", Near: practice.Nearest(cell, known)}
+			}
+			*at(row) = practice.Known(cell == "true")
+			return nil
+		},
+		write: func(row *T) string {
+			if m := *at(row); m.Known {
+				return strconv.FormatBool(m.Value)
+			}
+			return ""
+		},
+	}
+}
+
+// number is a decimal number.
+func number[T any](name string, at func(*T) *float64) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, _ pool) (f *practice.Fault) {
+			*at(row), f = parseNumber(name, cell)
+			return f
+		},
+		write: func(row *T) string { return formatNumber(*at(row)) },
+	}
+}
+
+// maybeNumber is a decimal number that may be unknown.
+func maybeNumber[T any](name string, at func(*T) *practice.Maybe[float64]) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, _ pool) *practice.Fault {
+			v, f := parseNumber(name, cell)
+			if f == nil {
+				*at(row) = practice.Known(v)
+			}
+			return f
+		},
+		write: func(row *T) string {
+			if m := *at(row); m.Known {
+				return formatNumber(m.Value)
+			}
+			return ""
+		},
+	}
+}
+
+// count is a whole number from 1; 0 in the row is unknown.
+func count[T any](name string, at func(*T) *int) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, _ pool) *practice.Fault {
+			v, f := parseCount(name, cell)
+			if f == nil && v == 0 {
+				f = &practice.Fault{Code: practice.OutOfRange, Field: name, Value: cell,
+					Want: "a whole number from 1, or leave it empty where it is not known"}
+			}
+			*at(row) = v
+			return f
+		},
+		write: func(row *T) string {
+			if v := *at(row); v != 0 {
+				return strconv.Itoa(v)
+			}
+			return ""
+		},
+	}
+}
+
+// maybeCount is a whole number that may be unknown.
+func maybeCount[T any](name string, at func(*T) *practice.Maybe[int]) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, _ pool) *practice.Fault {
+			v, f := parseCount(name, cell)
+			if f == nil {
+				*at(row) = practice.Known(v)
+			}
+			return f
+		},
+		write: func(row *T) string {
+			if m := *at(row); m.Known {
+				return strconv.Itoa(m.Value)
+			}
+			return ""
+		},
+	}
+}

@@ -1,0 +1,56 @@
+package folder
+
+import (
+	"encoding/json"
+	"io"
+	"strconv"
+
+	"aplomb/internal/practice"
+)
+
+// readNamed reads a list of objects with ids, gives the sound ones to keep, and
+// returns every id met, of the others too: what names a student with a fault is
+// no second fault.
+func readNamed[T any](file io.Reader, l *list, check func(*T, *record) []practice.Fault, keep func(T, *record)) (ids names) {
+	seen := firstLines{}
+	whole := readList(file, l, func(v T, rec *record) {
+		id := identity(rec)
+		if rec.sound {
+			rec.check(check(&v, rec))
+		}
+		if id == "" {
+			ids.open = true
+			return
+		}
+		rec.check(seen.repeated("id", id, rec.lineOf("id")))
+		ids.add(id)
+		if rec.sound {
+			keep(v, rec)
+		}
+	})
+	ids.open = ids.open || !whole
+	return ids
+}
+
+// identity is the id of a record that may have faults, empty where it has none.
+func identity(rec *record) string {
+	var named struct {
+		ID string `json:"id"`
+	}
+	if err := json.Unmarshal(rec.raw, &named); err != nil {
+		return "" // the walk has said so
+	}
+	return named.ID
+}
+
+// firstLines remembers where each id stood first.
+type firstLines map[string]int
+
+// repeated is the fault of an id that stood before, or none.
+func (f firstLines) repeated(field, id string, line int) []practice.Fault {
+	if first, ok := f[id]; ok {
+		return []practice.Fault{{Code: practice.RepeatedID, Field: field, Value: practice.Short(id), Near: "line " + strconv.Itoa(first)}}
+	}
+	f[id] = line
+	return nil
+}

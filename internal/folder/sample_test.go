@@ -1,0 +1,152 @@
+package folder
+
+import (
+	"strings"
+	"testing/fstest"
+
+	"aplomb/internal/practice"
+)
+
+// base is a small library, just enough to refer to.
+func base() *practice.Library {
+	drill := func(id string) practice.Drill {
+		return practice.Drill{ID: id, Name: id, What: "w", Setup: "s", Criterion: "c", Component: "balance",
+			Kind: practice.Skill, Support: practice.Open, Measure: practice.HoldFor, SetMinutes: 1, MinSets: 1, MaxSets: 3,
+			DifficultySD: 1, Strains: []practice.Strain{practice.Inverted, practice.HandLoad}, Source: "invented"}
+	}
+	return &practice.Library{
+		Version:    "test",
+		Components: []practice.ComponentInfo{{Name: "balance"}, {Name: "wrists"}, {Name: "tension"}},
+		Drills:     []practice.Drill{drill("open-try"), drill("cold-try"), drill("toe-pull"), drill("wall-line")},
+		Probes: []practice.Probe{
+			{ID: "hollow-hold", Component: "tension", Unit: "s", Min: 0, Max: 300, Link: practice.Linear},
+			{ID: "wrist-angle", Component: "wrists", Unit: "deg", Min: 20, Max: 110, Link: practice.Linear},
+			{ID: "kick-ups", Component: "balance", Unit: "passes", Min: 0, Max: 10, N: 10, Link: practice.OfN},
+		},
+	}
+}
+
+// sample is a sound studio of two students, file by file.
+var sample = map[string]string{
+	"studio.json": `{
+  "format": 1,
+  "id": "millgate",
+  "name": "Millgate Hall",
+  "time_zone": "Europe/London",
+  "milestones_s": [1, 3, 5, 10, 15, 30, 60]
+}
+`,
+	"students.json": `[
+  {
+    "id": "ada",
+    "name": "Ada Fenwick",
+    "born": "1991-05-17",
+    "height_m": 1.68,
+    "mass_kg": 61.5,
+    "time_zone": "Europe/Paris",
+    "goal": "15 s on the first try of the day",
+    "goal_on": "2026-09-30",
+    "lead_leg": "left",
+    "exit_side": "right",
+    "tips_over_fear": 4,
+    "kit": ["wall", "mat"],
+    "sessions": [
+      {"day": "tue", "start": "18:30", "minutes": 30, "rides_on": "commute"},
+      {"day": "sat", "minutes": 60}
+    ],
+    "minutes_off": [{"from": "2026-04-04", "to": "2026-04-12", "reason": "holiday"}],
+    "stops": [{"no": ["inverted"], "since": "2026-01-02", "cleared_on": "2026-02-01", "cleared_by": "clinician"}],
+    "restrictions": [{"site": "wrist", "no": ["hand_load"], "since": "2026-03-01", "until": "2026-03-08"}],
+    "group": "tuesday"
+  },
+  {"id": "ben", "name": "Ben Ollerton", "guardian": "R. Ollerton"}
+]
+`,
+	"attempts.csv": `id,student,at,session,drill,set,rep,entry,support,surface,place,passed,seconds,timed,end,cold,note
+a1,ada,2026-03-03T18:40:00+01:00,s1,cold-try,1,1,kick,open,floor,hall,true,2.5,stopwatch,over,true,
+a2,ada,2026-03-03T18:42:30+01:00,s1,open-try,2,1,tuck,open,floor,hall,false,0.4,counted,under,,"said ""wobbly"", then
+laughed"
+a3,ben,2026-03-04T07:00:00Z,,toe-pull,,,,,,,true,,,,,
+`,
+	"tallies.csv": `id,student,at,session,drill,set,entry,support,surface,place,tries,caught,best,second_best,timed,note
+t1,ada,2026-03-03T18:50:00+01:00,s1,open-try,3,kick,open,floor,hall,10,4,3.2,2,counted,
+`,
+	"sessions.csv": `id,student,at,week,minutes,effort,pain_site,pain_before,pain,pain_next_morning,note
+s1,ada,2026-03-03T19:05:00+01:00,2026-W10,32,6,wrist,0,1,0,
+`,
+	"probes.csv": `id,student,at,component,test,value,unit,by
+p1,ada,2026-03-02T10:00:00+01:00,tension,hollow-hold,41.5,s,coach
+p2,ben,2026-03-02T10:00:00Z,,kick-ups,6,passes,
+`,
+	"marks.csv": `id,student,at,drill,mark,cue
+m1,ada,2026-03-03T19:06:00+01:00,toe-pull,helped,
+`,
+	"weeks.jsonl": `{"student":"ada","iso_week":"2026-W10","version":1,"status":"handed-over","as_of":"2026-03-01","handed_at":"2026-03-01T20:00:00Z","library":"1","model":"1","seed":7,"problem":{"x":[1,2]},"sessions":[{"day":"tue","start":"18:30","minutes":30,"blocks":[{"kind":"prep","minutes":5,"items":[{"id":"i1","drill":"toe-pull","name":"Toe pull","sets":2,"reps":5,"seconds":3,"rest_seconds":30,"minutes":5,"hand_minutes":1,"cue":"press","why":"balance","choice":{"among":["toe-pull","wall-line"],"probability":0.5}}]}]}]}
+`,
+	"locks.json": `[
+  {"student": "ada", "week": "2026-W15", "locks": [{"drill": "toe-pull", "sets": 3}], "bans": ["wall-line"], "minutes_share": 0.7, "reason": "travel"},
+  {"group": "tuesday", "bans": ["wall-line"]}
+]
+`,
+	"drills.json": `[
+  {
+    "id": "plank",
+    "name": "Long plank",
+    "what": "A straight body on the forearms.",
+    "setup": "A mat.",
+    "cues": [{"id": "ribs", "kind": "feel", "text": "Ribs to hips."}],
+    "criterion": "30 s without the hips dropping",
+    "component": "tension",
+    "kind": "strength",
+    "support": "floor",
+    "measure": "hold",
+    "seconds": 30,
+    "set_minutes": 1.5,
+    "setup_minutes": 0,
+    "hand_minutes": 0,
+    "min_sets": 2,
+    "max_sets": 4,
+    "week_sets": 4,
+    "difficulty": -1,
+    "difficulty_sd": 1,
+    "kit": ["mat"],
+    "needs": [{"any": [{"drill": "toe-pull", "passes": 3}, {"test": "hollow-hold", "value": 20}]}],
+    "source": "invented"
+  }
+]
+`,
+}
+
+// with is the sample with some files changed; an empty text takes a file away.
+func with(changes map[string]string) fstest.MapFS {
+	fsys := fstest.MapFS{}
+	for name, text := range sample {
+		fsys[name] = &fstest.MapFile{Data: []byte(text)}
+	}
+	for name, text := range changes {
+		delete(fsys, name)
+		if text != "" {
+			fsys[name] = &fstest.MapFile{Data: []byte(text)}
+		}
+	}
+	return fsys
+}
+
+// changed is a sample file with the first old replaced.
+func changed(file, old, new string) map[string]string {
+	if !strings.Contains(sample[file], old) {
+		panic("the sample " + file + " has no " + old)
+	}
+	return map[string]string{file: strings.Replace(sample[file], old, new, 1)}
+}
+
+// sampleKnown is what the files of the sample may name.
+func sampleKnown() *known {
+	k := newKnown(base())
+	for _, id := range []string{"ada", "ben"} {
+		k.students.add(id)
+	}
+	k.groups.add("tuesday")
+	k.weeks.add(weekKey("ada", "2026-W10"))
+	return k
+}
