@@ -12,7 +12,9 @@ type Chance struct {
 	Catch    float64 // P(catch)
 	Survival float64 // P(T >= Seconds | caught); NaN where nothing was caught
 	Attempts int
+	Caught   int
 	Holds    int     // holds the survival rests on
+	Censored int     // of them
 	AtRisk   int     // holds that lasted at least Seconds
 	NEff     float64 // tries without censoring that would tell as much
 }
@@ -38,9 +40,9 @@ func (t Tries) AtLeast(seconds, level float64) (Chance, error) {
 	if t.Attempts == 0 {
 		return Chance{}, ErrNoTries
 	}
-	r := Chance{Seconds: seconds, Level: level, Method: Wilson, Attempts: t.Attempts, Holds: len(t.Holds),
+	r := Chance{Seconds: seconds, Level: level, Method: Wilson, Attempts: t.Attempts, Caught: t.Caught, Holds: len(t.Holds),
 		Catch: float64(t.Caught) / float64(t.Attempts), Survival: math.NaN()}
-	stdErr := 0.0
+	stdErr, fell := 0.0, 0
 	if t.Caught > 0 {
 		curve, err := KaplanMeier(t.Holds, Plain, level)
 		if err != nil {
@@ -50,25 +52,21 @@ func (t Tries) AtLeast(seconds, level float64) (Chance, error) {
 		if err != nil {
 			return Chance{}, err
 		}
-		r.Survival, r.AtRisk, r.P, stdErr = p.Survival, p.AtRisk, r.Catch*p.Survival, p.StdErr
+		r.Survival, r.AtRisk, r.Censored = p.Survival, p.AtRisk, curve.Censored
+		r.P, stdErr, fell = r.Catch*p.Survival, p.StdErr, curve.fallsBefore(seconds)
 	}
-	r.NEff = t.effective(r, stdErr)
+	r.NEff = r.effective(stdErr, fell)
 	r.Lo, r.Hi = wilson(r.P, r.NEff, level)
 	return r, nil
 }
 
-// effective is the number of uncensored tries that would tell as much of r.P.
-func (t Tries) effective(r Chance, stdErr float64) float64 {
-	if r.P > 0 && r.P < 1 {
-		byCatch := r.Survival * r.Survival * r.Catch * (1 - r.Catch) / float64(t.Attempts)
-		byHold := r.Catch * r.Catch * stdErr * stdErr
-		return r.P * (1 - r.P) / (byCatch + byHold)
+// effective is the number of uncensored tries that would tell as much of P, given
+// the standard error of the survival and the holds that fell before Seconds.
+func (r Chance) effective(stdErr float64, fell int) float64 {
+	if r.P == 0 || r.P == 1 {
+		return float64(r.Attempts - r.Caught + fell + r.AtRisk)
 	}
-	seen := t.Attempts - t.Caught + r.AtRisk
-	for _, h := range t.Holds {
-		if h.Fell && h.Seconds < r.Seconds {
-			seen++
-		}
-	}
-	return float64(seen)
+	byCatch := r.Survival * r.Survival * r.Catch * (1 - r.Catch) / float64(r.Attempts)
+	byHold := r.Catch * r.Catch * stdErr * stdErr
+	return r.P * (1 - r.P) / (byCatch + byHold)
 }

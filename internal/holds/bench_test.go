@@ -66,15 +66,15 @@ func BenchmarkLogRank(b *testing.B) {
 	}
 }
 
-// BenchmarkAgainstR prints both times and their ratio for the data of
-// [BenchmarkCurves]. It takes minutes and needs R with the package survival, so it
+// BenchmarkAgainstR prints both times and their ratio for such data, on which
+// both must find the same curves. It takes minutes and needs R with the package survival, so it
 // runs only when asked: APLOMB_R=1 go test -run '^$' -bench AgainstR ./internal/holds/
 func BenchmarkAgainstR(b *testing.B) {
 	rscript, err := exec.LookPath("Rscript")
 	if os.Getenv("APLOMB_R") == "" || err != nil {
 		b.Skip("set APLOMB_R=1 and have Rscript on the path")
 	}
-	for name, step := range map[string]float64{"tenths": .1, "unrounded": 0} {
+	for name, step := range map[string]float64{"tenths": .1, "hundredths": .01} {
 		groups := students(1000, 1000, step)
 		b.Run(name, func(b *testing.B) {
 			var curves []Curve

@@ -48,7 +48,8 @@ func KaplanMeier(holds []Hold, band Band, level float64) (Curve, error) {
 }
 
 // Curves is [KaplanMeier] for many groups, one after the other, with one
-// allocation a curve. A group without holds gets a curve without points (N = 0).
+// allocation a curve. Equal times are judged within each group, where R's survfit
+// by group looks at all together. A group without holds gets a curve without points (N = 0).
 func Curves(groups [][]Hold, band Band, level float64) []Curve {
 	band.check()
 	checkOpen("level", level)
@@ -162,6 +163,16 @@ func (c *Curve) At(t float64) (Point, error) {
 func (c *Curve) Before(t float64) (Point, error) {
 	checkSeconds("time", t)
 	return c.after(sort.Search(len(c.Points), func(i int) bool { return c.Points[i].Seconds >= t-c.tie }), t)
+}
+
+func (c *Curve) fallsBefore(t float64) int {
+	n := 0
+	for i := range c.Points {
+		if c.Points[i].Seconds < t-c.tie {
+			n += c.Points[i].Falls
+		}
+	}
+	return n
 }
 
 // after is the flat stretch of the curve after its first i points, read at t.

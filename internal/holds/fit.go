@@ -25,6 +25,13 @@ const (
 	holdsForChoice = 200
 )
 
+// Beyond these Sigma is the trace of a likelihood without a maximum: holds that
+// differ by a thousandth, or whose middle half spans nearly fifty powers of ten.
+const (
+	leastSigma = 1e-3
+	mostSigma  = 50
+)
+
 // Fit estimates P(a caught hold lasts T) by a family for T - 1: the exponential
 // under 8 holds, the log-logistic from 8, and from 200 the one of the three with
 // the lowest AIC. It takes what [FitFamily] takes and fails as that does.
@@ -66,7 +73,8 @@ func (s *sample) choose(why string, families ...Family) (Model, error) {
 //
 // Standard errors are from the observed information; under about ten falls they
 // are too small. ErrNoHolds, ErrNoFalls, and ErrShape where the likelihood has no
-// finite maximum: all holds agree with one and the same time, or with any spread.
+// finite maximum: all holds agree with one and the same time, with any spread, or
+// with none at all after the first second.
 // For an exact sample the exponential's mean is sum(T-1)/falls.
 func FitFamily(f Family, t Tries) (Model, error) {
 	s := newSample(t)
@@ -80,11 +88,11 @@ func (s *sample) fit(f Family) (Model, error) {
 		return Model{}, ErrNoHolds
 	case s.falls == 0:
 		return Model{}, ErrNoFalls
-	case f.parameters() == 2 && s.oneTimeFits():
+	case s.onlySooner() || f.parameters() == 2 && s.oneTimeFits():
 		return Model{}, ErrShape
 	}
 	a, b, steps, ok := s.climb(law, f.parameters() == 2)
-	if !ok || b < 1e-3 || b > 1e3 {
+	if !ok || 1/b < leastSigma || 1/b > mostSigma {
 		return Model{}, ErrShape
 	}
 	m := Model{Family: f, Eta: -a / b, Sigma: 1 / b, Steps: steps,
@@ -112,28 +120,28 @@ func (m *Model) spread(at score, a, b float64) {
 
 // climb finds the maximum of the concave log-likelihood by Newton's method with
 // halved steps, from the exponential of the same total time; b stays 1 unless
-// free.
+// free. Close by, where rounding hides a gain, the last step is taken on trust.
 func (s *sample) climb(law shape, free bool) (a, b float64, steps int, ok bool) {
 	a, b = math.Log(float64(s.falls)/s.secondsTotal), 1
 	at := s.score(law, a, b)
 	for steps = range 200 {
 		da, db := at.step(free)
-		if math.IsNaN(da) || math.IsNaN(db) {
+		gain := at.da*da + at.db*db
+		if math.IsNaN(gain) {
 			return a, b, steps, false
 		}
-		gain := at.da*da + at.db*db
-		if gain < 1e-18*(1+math.Abs(at.v)) {
+		if gain < 1e-13*(1+math.Abs(at.v)) {
 			return a + da, b + db, steps, true
 		}
-		t := 1.0
 		next := s.score(law, a+da, b+db)
-		for !(b+t*db > 0 && next.v > at.v) {
-			if t /= 2; t < 1e-10 {
-				return a, b, steps, gain < 1e-9
+		for t := .5; !(b+db > 0 && next.v > at.v); {
+			if t < 1e-10 {
+				return a, b, steps, false
 			}
-			next = s.score(law, a+t*da, b+t*db)
+			da, db, t = da/2, db/2, t/2
+			next = s.score(law, a+da, b+db)
 		}
-		a, b, at = a+t*da, b+t*db, next
+		a, b, at = a+da, b+db, next
 	}
 	return a, b, steps, false
 }
@@ -147,13 +155,29 @@ func (r score) step(free bool) (da, db float64) {
 	return (r.dab*r.db - r.dbb*r.da) / det, (r.dab*r.da - r.daa*r.db) / det
 }
 
-// Survival is P(T >= seconds | caught) under the model; 1 up to the first second.
-func (m Model) Survival(seconds float64) float64 {
+// Reach is a model's P(T >= Seconds | caught).
+type Reach struct {
+	Seconds  float64
+	Survival float64
+	Lo, Hi   float64
+	Level    float64
+}
+
+// Survival gives the model's chance that a caught hold reaches so many seconds, 1
+// up to the first, with a delta-method interval on the scale of W. The interval
+// takes the family as given: beyond the longest hold seen it is too short.
+func (m Model) Survival(seconds, level float64) Reach {
 	checkSeconds("time", seconds)
+	checkOpen("level", level)
+	r := Reach{Seconds: seconds, Survival: 1, Lo: 1, Hi: 1, Level: level}
 	if seconds <= 1 {
-		return 1
+		return r
 	}
-	return math.Exp(m.Family.shape().survival((math.Log(seconds-1) - m.Eta) / m.Sigma).v)
+	law := m.Family.shape()
+	w := (math.Log(seconds-1) - m.Eta) / m.Sigma
+	half := normal(level) / m.Sigma * math.Sqrt(m.EtaSE*m.EtaSE+2*w*m.Cov+w*w*m.SigmaSE*m.SigmaSE)
+	r.Survival, r.Lo, r.Hi = math.Exp(law.survival(w).v), math.Exp(law.survival(w+half).v), math.Exp(law.survival(w-half).v)
+	return r
 }
 
 // Quantile is the time in seconds by which a share q of caught holds has ended.

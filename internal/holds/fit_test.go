@@ -8,6 +8,8 @@ import (
 	"testing"
 
 	"aplomb/internal/numtest"
+
+	"pgregory.net/rapid"
 )
 
 // later moves R's times, which start at 0, behind the first second.
@@ -183,8 +185,11 @@ func TestExponentialIsFallsByTime(t *testing.T) {
 	numtest.Close(t, "rate", math.Exp(-m.Eta), 3/(2+4+.1+1.5), 1e-12)
 	numtest.Close(t, "se of the log rate", m.EtaSE, 1/math.Sqrt(3), 1e-12)
 	numtest.Close(t, "AIC", m.AIC, 2-2*m.LogLik, 1e-12)
-	numtest.Close(t, "S", m.Survival(m.Quantile(.3)), .7, 1e-12)
-	numtest.Close(t, "S up to the catch", m.Survival(1), 1, 0)
+	numtest.Close(t, "S", m.Survival(m.Quantile(.3), .95).Survival, .7, 1e-12)
+	rate := func(z float64) float64 { return math.Exp(-m.Eta + z*m.EtaSE) }
+	numtest.Close(t, "S lo", m.Survival(4, .95).Lo, math.Exp(-3*rate(1.959963984540054)), 1e-12)
+	numtest.Close(t, "S hi", m.Survival(4, .95).Hi, math.Exp(-3*rate(-1.959963984540054)), 1e-12)
+	numtest.Close(t, "S up to the catch", m.Survival(1, .95).Lo, 1, 0)
 }
 
 // logLogisticDraw draws the seconds beyond the first.
@@ -232,7 +237,7 @@ func TestFitsRecoverSimulatedParameters(t *testing.T) {
 		m, _ := FitFamily(f, Tries{Attempts: 4000, Caught: 4000, Holds: exact})
 		c, _ := KaplanMeier(exact, Log, .95)
 		for _, p := range c.Points {
-			if d := math.Abs(m.Survival(p.Seconds) - p.Survival); p.AtRisk > 200 && d > .025 {
+			if d := math.Abs(m.Survival(p.Seconds, .95).Survival - p.Survival); p.AtRisk > 200 && d > .025 {
 				t.Errorf("%s at %.2f s: %.3f from Kaplan-Meier", f, p.Seconds, d)
 			}
 		}
@@ -296,6 +301,7 @@ func TestFitOfThinData(t *testing.T) {
 		"nothing":                       {nil, ErrNoHolds},
 		"nothing but lowered":           {eight(Hold{Seconds: 5}), ErrNoFalls},
 		"all alike":                     {eight(Hold{Seconds: 5, Fell: true}), ErrShape},
+		"all within the first second":   {eight(Hold{Seconds: 1, Half: .5, Fell: true})[:5], ErrShape},
 		"one second for all":            {eight(Hold{Seconds: 5, Half: 1, Fell: true}), ErrShape},
 		"falls at once, others lowered": {append(eight(Hold{Seconds: 1, Half: .5, Fell: true}), Hold{Seconds: 9}), ErrShape},
 	} {
@@ -318,4 +324,57 @@ func TestFitOfMixedDataIsAMaximum(t *testing.T) {
 			t.Errorf("%s counts %d, %d, %d", f, m.N, m.Falls, m.Censored)
 		}
 	}
+}
+
+// The interval of a two-parameter survival against its gradient by finite
+// differences.
+func TestModelIntervalByFiniteDifferences(t *testing.T) {
+	for _, f := range []Family{Weibull, LogLogistic} {
+		m := mustFit(t, f, mixed())
+		at := func(eta, sigma float64) float64 { return (math.Log(9) - eta) / sigma }
+		de := numtest.Derivative(func(x float64) float64 { return at(x, m.Sigma) }, m.Eta)
+		ds := numtest.Derivative(func(x float64) float64 { return at(m.Eta, x) }, m.Sigma)
+		half := normal(.9) * math.Sqrt(de*de*m.EtaSE*m.EtaSE+2*de*ds*m.Cov+ds*ds*m.SigmaSE*m.SigmaSE)
+		r := m.Survival(10, .9)
+		w := at(m.Eta, m.Sigma)
+		numtest.Close(t, string(f)+" lo", r.Lo, math.Exp(f.shape().survival(w+half).v), 1e-9)
+		numtest.Close(t, string(f)+" hi", r.Hi, math.Exp(f.shape().survival(w-half).v), 1e-9)
+		numtest.Close(t, string(f)+" quantile", m.Survival(m.Quantile(.25), .9).Survival, .75, 1e-12)
+	}
+}
+
+// Whatever the data, a fit is a maximum with finite figures or says why not.
+func TestFitIsAMaximumOrAnError(t *testing.T) {
+	fitted, thin := 0, 0
+	rapid.Check(t, func(r *rapid.T) {
+		tries := Tries{Attempts: 1000, Caught: 1000, Holds: drawHolds(r, 0)}
+		for i := range tries.Holds {
+			tries.Holds[i].Half = rapid.SampledFrom([]float64{0, 0, .2, 1}).Draw(r, "half")
+		}
+		for range rapid.IntRange(0, 3).Draw(r, "tallies") {
+			second := 1 + float64(rapid.IntRange(0, 50).Draw(r, "second"))/10
+			tries.Tallies = append(tries.Tallies, Tally{Caught: rapid.IntRange(2, 20).Draw(r, "caught"), Best: second + 1, Second: second})
+		}
+		for _, f := range []Family{Exponential, Weibull, LogLogistic} {
+			m, err := FitFamily(f, tries)
+			if err != nil {
+				thin++
+				if !errors.Is(err, ErrNoHolds) && !errors.Is(err, ErrNoFalls) && !errors.Is(err, ErrShape) {
+					r.Fatal(err)
+				}
+				continue
+			}
+			fitted++
+			s := newSample(tries)
+			at := s.score(f.shape(), -m.Eta/m.Sigma, 1/m.Sigma)
+			slope := math.Abs(at.da)
+			if f != Exponential {
+				slope = math.Max(slope, math.Abs(at.db))
+			}
+			if !(slope < 1e-5*(1+math.Abs(at.v))) || !(m.EtaSE > 0 && m.EtaSE < 1e5) || m.SigmaSE < 0 || math.IsInf(m.AIC, 0) {
+				r.Fatalf("%+v, score %v", m, slope)
+			}
+		}
+	})
+	t.Logf("%d fits, %d errors of thin data", fitted, thin)
 }

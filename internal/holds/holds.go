@@ -13,10 +13,10 @@
 // Coming down because a fall was near is a fall: censoring that depends on what
 // would have come next biases every estimate here towards longer holds.
 //
-// Seconds count from the moment of the catch's start (feet off), so a caught
-// hold has 1 s or more. Numbers that cannot be (negative or infinite seconds, a
-// level outside 0 to 1) are misuse and panic with the prefix "holds: "; data
-// too thin for an answer returns one of the errors below.
+// Seconds count from feet off, so a caught hold has 1 s or more. Numbers that
+// cannot be (negative or infinite seconds, a level outside 0 to 1) are misuse and
+// panic with the prefix "holds: "; data too thin for an answer returns one of the
+// errors below.
 package holds
 
 import (
@@ -57,7 +57,7 @@ var (
 	ErrNoFalls     = errors.New("holds: no hold ended in a fall")
 	ErrNotFollowed = errors.New("holds: no hold was followed that long")
 	ErrNoContrast  = errors.New("holds: no two groups have falls to compare")
-	ErrShape       = errors.New("holds: these holds do not settle the shape of the family")
+	ErrShape       = errors.New("holds: these holds leave the parameters of the family open")
 )
 
 func checkSeconds(what string, v float64) {

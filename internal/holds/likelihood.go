@@ -1,6 +1,9 @@
 package holds
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Seconds beyond the first below which a hold counts as this long: a caught hold
 // of 1.0 s has no logarithm of its time beyond 1 s.
@@ -99,6 +102,11 @@ func (s *sample) oneTimeFits() bool {
 		low, high = math.Max(low, o.lo), math.Min(high, o.hi)
 	}
 	return low <= high
+}
+
+// onlySooner tells that nothing bounds the holds from below.
+func (s *sample) onlySooner() bool {
+	return !slices.ContainsFunc(s.seen, func(o seen) bool { return !math.IsInf(o.lo, -1) })
 }
 
 // score is the log-likelihood at z = a + b ln u, its gradient in (a, b) and its

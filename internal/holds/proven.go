@@ -9,11 +9,13 @@ import (
 	"gonum.org/v1/gonum/mathext"
 )
 
-// ColdTry is one cold try at a milestone.
+// ColdTry is one cold try at a milestone. It passes when it lasts the milestone's
+// seconds, whatever its end; lowered sooner it has failed; with pain or a spot
+// sooner it is no try. Holds on blocks or parallettes are no tries at the floor.
 type ColdTry struct {
 	Day    int    // the student's local day, counted from any fixed day
 	Place  string // where, as logged; empty is unknown
-	Passed bool   // reached the milestone's seconds, whatever the end
+	Passed bool
 }
 
 // Bar is what cold tries must show for a milestone to be proven. It is the
