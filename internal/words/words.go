@@ -16,27 +16,23 @@ import (
 //go:embed en
 var files embed.FS
 
-// Book is the sentences of one language.
+// Book is the sentences of one language, and its pages of help.
 type Book struct {
 	lines map[string]string
+	pages map[string]string
 }
 
 // English is the language the program was written in; it is complete.
 var English = mustLoad("en")
 
 func mustLoad(language string) *Book {
-	b := &Book{lines: map[string]string{}}
-	names, err := fs.Glob(files, path.Join(language, "*.json"))
-	if err != nil {
-		panic("words: " + err.Error())
+	b := &Book{lines: map[string]string{}, pages: map[string]string{}}
+	for _, name := range glob(path.Join(language, "help", "*.txt")) {
+		b.pages[strings.TrimSuffix(path.Base(name), ".txt")] = string(mustRead(name))
 	}
-	for _, name := range names {
-		raw, err := files.ReadFile(name)
-		if err != nil {
-			panic("words: " + err.Error())
-		}
+	for _, name := range glob(path.Join(language, "*.json")) {
 		var part map[string]string
-		if err := json.Unmarshal(raw, &part); err != nil {
+		if err := json.Unmarshal(mustRead(name), &part); err != nil {
 			panic("words: " + name + ": " + err.Error())
 		}
 		for id, line := range part {
@@ -47,6 +43,33 @@ func mustLoad(language string) *Book {
 		}
 	}
 	return b
+}
+
+func glob(pattern string) []string {
+	names, err := fs.Glob(files, pattern)
+	if err != nil {
+		panic("words: " + err.Error())
+	}
+	return names
+}
+
+func mustRead(name string) []byte {
+	raw, err := files.ReadFile(name)
+	if err != nil {
+		panic("words: " + err.Error())
+	}
+	return raw
+}
+
+// HasPage says whether there is a page of help with this name.
+func (b *Book) HasPage(name string) bool { return b.pages[name] != "" }
+
+// Page is a page of help. A page that is not there is a mistake of the program.
+func (b *Book) Page(name string) string {
+	if !b.HasPage(name) {
+		panic("words: no page " + name)
+	}
+	return b.pages[name]
 }
 
 // Has says whether the book has a sentence with this id.
