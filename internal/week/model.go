@@ -1,6 +1,7 @@
 package week
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -9,21 +10,22 @@ import (
 // parts (the drill at one dose and a number of short sessions), every rule a
 // row of integers over parts. Gains are folded (see fold).
 type model struct {
-	p       *Problem
-	without groups // rules left out
-	limit   int    // most drills a week can have
-	fold    int64  // weight of one unit of gain
-	lengths []length
-	groups  []group
-	parts   []part
-	rows    []row
-	use     []int32 // use[i*len(rows)+r]: what part i takes of row r
-	overlap []int64 // overlap[a*profiles+b]: massing lost when two dose profiles meet
-	doses   [][]int // dose profiles: sets by length
-	banned  []bool
-	lock    []int // -1: none; 0: any dose; else the main dose
-	twin    []int // the drill this one is a copy of, or -1
-	floor   int64 // no week is worth less (folded)
+	p        *Problem
+	without  groups // rules left out
+	limit    int    // most drills a week can have
+	fold     int64  // weight of one unit of gain
+	lengths  []length
+	groups   []group
+	parts    []part
+	byEffort []int32 // parts, each group's in its place, least effort first
+	rows     []row
+	use      []int32 // use[i*len(rows)+r]: what part i takes of row r
+	overlap  []int64 // overlap[a*profiles+b]: massing lost when two dose profiles meet
+	doses    [][]int // dose profiles: sets by length
+	banned   []bool
+	lock     []int // -1: none; 0: any dose; else the main dose
+	twin     []int // the drill this one is a copy of, or -1
+	floor    int64 // no week is worth less (folded)
 }
 
 // length is a distinct length of long session: all sessions of one length
@@ -116,6 +118,7 @@ func compile(p *Problem, without groups) *model {
 	for i := range m.groups {
 		m.tabulate(&m.groups[i])
 	}
+	m.sortByEffort()
 	m.setFloor()
 	return m
 }
@@ -285,6 +288,17 @@ func (m *model) met(g *group, effort int64) int64 {
 		return g.table[i]
 	}
 	return m.fold * g.worth(effort/100)
+}
+
+func (m *model) sortByEffort() {
+	for i := range m.parts {
+		m.byEffort = append(m.byEffort, int32(i))
+	}
+	for _, g := range m.groups {
+		slices.SortStableFunc(m.byEffort[g.lo:g.hi], func(a, b int32) int {
+			return cmp.Compare(m.parts[a].effort, m.parts[b].effort)
+		})
+	}
 }
 
 // findTwins marks drills that equal an earlier one in every figure. The

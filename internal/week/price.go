@@ -1,8 +1,6 @@
 package week
 
-import (
-	"slices"
-)
+import "math"
 
 // A card is what one component does in the week: nothing, one part, or two
 // parts of different drills.
@@ -37,13 +35,15 @@ type pricer struct {
 	most  []int64 // by row: greatest price, so that no sum overflows
 	net   []int64 // by part: gain less price, effort apart
 	rc    []int64 // by part: reduced gain alone
-	order []int32 // parts of the group at hand, best first
+	gone  []bool  // by part: in no week better than the best
+	order []int32 // allowed parts of the group at hand, least effort first
+	found []partner
 }
 
 func newPricer(m *model) *pricer {
 	n := len(m.parts)
 	p := &pricer{m: m, dom: make([]domain, len(m.p.Drills)), must: make([]int, len(m.groups)),
-		price: make([]int64, len(m.rows)), net: make([]int64, n), rc: make([]int64, n)}
+		price: make([]int64, len(m.rows)), net: make([]int64, n), rc: make([]int64, n), gone: make([]bool, n)}
 	for i := range p.dom {
 		p.dom[i] = domain{kHi: 1 << 14, yHi: 1 << 14}
 	}
@@ -70,38 +70,28 @@ func (m *model) groupOf(drill int) int {
 	return -1
 }
 
-// rank gives the reduced gains of the allowed parts of group g, and leaves
-// them in order, best first.
-func (p *pricer) rank(g int) {
+// weigh gives the reduced gains of the allowed parts of group g.
+func (p *pricer) weigh(g int) {
 	m := p.m
 	grp, rows := &m.groups[g], len(m.rows)
 	p.order = p.order[:0]
-	for i := grp.lo; i < grp.hi; i++ {
+	for _, i := range m.byEffort[grp.lo:grp.hi] {
 		t := &m.parts[i]
-		if !p.dom[t.drill].allows(t) {
+		if p.gone[i] || !p.dom[t.drill].allows(t) {
 			continue
 		}
 		v := t.gain * scale
-		for r, u := range m.use[i*rows : (i+1)*rows] {
+		for r, u := range m.use[int(i)*rows : (int(i)+1)*rows] {
 			v -= p.price[r] * int64(u)
 		}
 		p.net[i] = v
 		p.rc[i] = v + scale*m.met(grp, t.effort)
-		p.order = append(p.order, int32(i))
+		p.order = append(p.order, i)
 	}
-	slices.SortFunc(p.order, func(a, b int32) int {
-		switch {
-		case p.rc[a] > p.rc[b]:
-			return -1
-		case p.rc[a] < p.rc[b]:
-			return 1
-		}
-		return int(a - b)
-	})
 }
 
 // singles calls yield with every allowed card of at most one part and its
-// reduced gain; rank must have been called for g.
+// reduced gain; weigh must have been called for g.
 func (p *pricer) singles(g int, yield func(c card, rc int64)) {
 	m := p.m
 	if p.must[g] == 0 {
@@ -119,29 +109,71 @@ func (p *pricer) singles(g int, yield func(c card, rc int64)) {
 	}
 }
 
+// bucket is the number of parts whose partners are looked for together.
+const bucket = 32
+
 // pairs calls yield with every allowed card of two parts whose reduced gain is
 // at least the threshold, which yield may raise.
+//
+// What a part adds to another is least where the other has most effort, as
+// the worth of effort saturates. So the parts are taken in buckets by effort,
+// each with the parts of no more effort as partners, and what a partner adds
+// to the first of the bucket bounds what it adds to any: most partners fall
+// at once. Rounding is allowed for: efforts are cut to hundredths of a set, so
+// a sum can be a hundredth over the sum of both, and of four rounded gains
+// each can be off by a half.
 func (p *pricer) pairs(g int, threshold *int64, yield func(c card, rc int64)) {
 	m := p.m
 	grp := &m.groups[g]
-	slack := scale * m.fold // two rounded gains may sum to one less than the gain together
-	for x, i := range p.order {
-		a := &m.parts[i]
-		for _, j := range p.order[x+1:] {
-			if grp.concave && p.rc[i]+p.rc[j]+slack < *threshold {
-				break
-			}
-			b := &m.parts[j]
-			if a.drill == b.drill {
-				continue
-			}
-			met := m.met(grp, m.effort(a, b))
-			rc := p.net[i] + p.net[j] + scale*met
-			if rc >= *threshold && p.pairAllowed(g, a, b) {
-				yield(card{a: i, b: j, gain: a.gain + b.gain + met}, rc)
+	for lo := 0; lo < len(p.order); lo += bucket {
+		hi := min(lo+bucket, len(p.order))
+		partners := p.partners(grp, lo, hi, *threshold)
+		for x := lo; x < hi; x++ {
+			i := p.order[x]
+			a := &m.parts[i]
+			for _, q := range partners {
+				if q.position >= x {
+					break
+				}
+				j := p.order[q.position]
+				b := &m.parts[j]
+				if a.drill == b.drill || grp.concave && p.rc[i]+q.adds < *threshold {
+					continue
+				}
+				met := m.met(grp, m.effort(a, b))
+				rc := p.net[i] + p.net[j] + scale*met
+				if rc >= *threshold && p.pairAllowed(g, a, b) {
+					yield(card{a: i, b: j, gain: a.gain + b.gain + met}, rc)
+				}
 			}
 		}
 	}
+}
+
+// partner is a position in the order and the most that the part there adds.
+type partner struct {
+	position int
+	adds     int64
+}
+
+// partners lists the parts that can reach the threshold with one of the bucket
+// from lo to hi, in order.
+func (p *pricer) partners(grp *group, lo, hi int, threshold int64) []partner {
+	m := p.m
+	base := m.parts[p.order[lo]].effort
+	met := m.met(grp, base)
+	most := int64(math.MinInt64)
+	for _, i := range p.order[lo:hi] {
+		most = max(most, p.rc[i])
+	}
+	p.found = p.found[:0]
+	for x, j := range p.order[:hi] {
+		adds := p.net[j] + scale*(m.met(grp, base+m.parts[j].effort+100)-met+2*m.fold)
+		if !grp.concave || most+adds >= threshold {
+			p.found = append(p.found, partner{x, adds})
+		}
+	}
+	return p.found
 }
 
 // pairAllowed checks the forced drills and the twins.
@@ -166,12 +198,12 @@ func (p *pricer) allowed(g int, c card) bool {
 		return p.must[g] == 0
 	}
 	a := &m.parts[c.a]
-	if !p.dom[a.drill].allows(a) {
+	if p.gone[c.a] || !p.dom[a.drill].allows(a) {
 		return false
 	}
 	if c.b < 0 {
 		return p.forcedIn(a) == p.must[g] && m.twin[a.drill] < 0
 	}
 	b := &m.parts[c.b]
-	return p.dom[b.drill].allows(b) && p.pairAllowed(g, a, b)
+	return !p.gone[c.b] && p.dom[b.drill].allows(b) && p.pairAllowed(g, a, b)
 }

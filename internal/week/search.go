@@ -1,6 +1,7 @@
 package week
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -13,7 +14,8 @@ type search struct {
 	pool    []card // card of lp column first+i
 	owner   []int  // its group
 	sigma   []int64
-	best    int64 // folded gain of the best week, or the floor
+	top     []priced // scratch of addSingles
+	best    int64    // folded gain of the best week, or the floor
 	week    []card
 	found   bool
 	open    int64 // greatest bound of a branch left unfinished
@@ -82,7 +84,38 @@ func (s *search) branch() {
 	if s.sweep.run(bound) {
 		return
 	}
-	s.split(bound)
+	was := slices.Clone(s.price.gone)
+	s.discard(bound)
+	s.split()
+	copy(s.price.gone, was)
+}
+
+// discard marks the parts that are in no card within reach of the best week:
+// none of the branch needs them.
+func (s *search) discard(bound int64) {
+	if !s.found {
+		return
+	}
+	for g, grp := range s.m.groups {
+		threshold := s.sigma[g] - (bound - s.best*scale)
+		s.price.weigh(g)
+		for i := grp.lo; i < grp.hi; i++ {
+			s.price.gone[i] = true
+		}
+		s.price.singles(g, s.revive(threshold))
+		s.price.pairs(g, &threshold, s.revive(threshold))
+	}
+}
+
+// revive takes back the parts of cards that reach the threshold.
+func (s *search) revive(threshold int64) func(c card, rc int64) {
+	return func(c card, rc int64) {
+		for _, i := range []int32{c.a, c.b} {
+			if i >= 0 && rc >= threshold {
+				s.price.gone[i] = false
+			}
+		}
+	}
 }
 
 // bound generates columns until none improves and gives the Lagrangian bound
@@ -136,26 +169,43 @@ func (s *search) groupDual(g int) int64 {
 	return int64(math.Ceil(min(max(d, -1e17), 1e17))) + scale
 }
 
-// addSingles adds, for every group, its best card of one part if that would
-// enter the basis.
+// addSingles adds, for every group, the cards of at most one part that would
+// enter the basis: the best of each drill, three at most.
 func (s *search) addSingles() (added bool) {
 	for g := range s.m.groups {
-		s.price.rank(g)
-		n := 0
-		last := int32(-1)
+		s.price.weigh(g)
 		least := s.groupDual(g)
+		s.top = s.top[:0]
 		s.price.singles(g, func(c card, rc int64) {
-			if rc <= least || n == 3 || c.a >= 0 && s.m.parts[c.a].drill == last {
-				return
+			if rc > least {
+				s.keep(priced{c, rc})
 			}
-			if c.a >= 0 {
-				last = s.m.parts[c.a].drill
-			}
-			n++
-			added = s.addCard(g, c) || added
 		})
+		slices.SortFunc(s.top, func(a, b priced) int { return cmp.Compare(b.rc, a.rc) })
+		for _, c := range s.top[:min(3, len(s.top))] {
+			added = s.addCard(g, c.card) || added
+		}
 	}
 	return added
+}
+
+// priced is a card with its reduced gain.
+type priced struct {
+	card
+	rc int64
+}
+
+// keep notes a card of one part if it is the best with its drill.
+func (s *search) keep(c priced) {
+	for i, have := range s.top {
+		if c.a >= 0 && have.a >= 0 && s.m.parts[c.a].drill == s.m.parts[have.a].drill {
+			if c.rc > have.rc {
+				s.top[i] = c
+			}
+			return
+		}
+	}
+	s.top = append(s.top, c)
 }
 
 // addPairs does the same with two parts, and gives the bound.
@@ -164,7 +214,7 @@ func (s *search) addPairs() (bound int64, added, ok bool) {
 		bound += s.price.price[r] * row.rhs
 	}
 	for g := range s.m.groups {
-		s.price.rank(g)
+		s.price.weigh(g)
 		best, most := noCard, int64(math.MinInt64)
 		s.price.singles(g, func(c card, rc int64) {
 			if rc > most {

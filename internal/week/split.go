@@ -4,7 +4,7 @@ import "math"
 
 // split branches on the drill that the linear program is least sure of, then
 // on its dose, then on its short sessions.
-func (s *search) split(bound int64) {
+func (s *search) split() {
 	d, change := s.choose()
 	if change == nil {
 		return
@@ -88,10 +88,10 @@ func (s *search) chooseDose(shares map[int32]*share) (int, func(d *domain, first
 			return d, cutShorts(int16(min(math.Floor(h.y/h.in), float64(h.yHi-1))))
 		}
 	}
-	for _, t := range s.m.parts {
+	for i, t := range s.m.parts {
 		d := s.price.dom[t.drill]
 		switch {
-		case d.out || !d.allows(&t):
+		case s.price.gone[i] || d.out || !d.allows(&t):
 		case !d.in:
 			return int(t.drill), func(d *domain, first bool) { d.in, d.out = first, !first }
 		case d.kLo < t.k:

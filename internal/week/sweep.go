@@ -82,7 +82,7 @@ func (w *sweep) list() bool {
 				}
 			}
 		}
-		s.price.rank(g)
+		s.price.weigh(g)
 		s.price.singles(g, add)
 		s.price.pairs(g, &threshold, add)
 		if total > cardLimit {

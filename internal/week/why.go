@@ -152,7 +152,7 @@ func (s *search) bestCards() map[int32]int64 {
 	}
 	for g := range s.m.groups {
 		all := int64(-1 << 62)
-		s.price.rank(g)
+		s.price.weigh(g)
 		s.price.singles(g, note)
 		s.price.pairs(g, &all, note)
 	}

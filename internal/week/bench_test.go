@@ -1,0 +1,63 @@
+package week
+
+import (
+	"fmt"
+	"slices"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+)
+
+// BenchmarkProof proves generated problems one after the other and prints how
+// long they took each, without a budget.
+func BenchmarkProof(b *testing.B) {
+	for name, z := range map[string]size{"80 drills 2+2": typical, "160 drills 3+4": large} {
+		b.Run(name, func(b *testing.B) {
+			b.ReportAllocs()
+			var took []time.Duration
+			for i := range b.N {
+				p := generate(uint64(i), z)
+				start := cpuTime()
+				s := solve(&p, nil, func() bool { return false })
+				took = append(took, cpuTime()-start)
+				if took[len(took)-1] > 50*time.Millisecond {
+					fmt.Println("seed", i, took[len(took)-1], s.nodes, len(s.pool), s.found)
+				}
+			}
+			slices.Sort(took)
+			at := func(q float64) float64 { return took[int(q*float64(len(took)-1))].Seconds() * 1e3 }
+			b.ReportMetric(at(.5), "median-ms")
+			b.ReportMetric(at(.95), "p95-ms")
+			b.ReportMetric(at(.99), "p99-ms")
+			b.ReportMetric(at(1), "worst-ms")
+		})
+	}
+}
+
+// cpuTime is what this process has used of the processors.
+func cpuTime() time.Duration {
+	var u syscall.Rusage
+	if err := syscall.Getrusage(syscall.RUSAGE_SELF, &u); err != nil {
+		panic(err)
+	}
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+// BenchmarkStudents plans a studio of 1,000 students on two goroutines.
+func BenchmarkStudents(b *testing.B) {
+	for range b.N {
+		var wait sync.WaitGroup
+		for half := range 2 {
+			wait.Go(func() {
+				for i := range 500 {
+					p := generate(uint64(1000*half+i), typical)
+					if _, err := Solve(p, Options{Now: time.Now}); err != nil {
+						b.Error(err)
+					}
+				}
+			})
+		}
+		wait.Wait()
+	}
+}
