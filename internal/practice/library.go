@@ -111,4 +111,4 @@ func (l *Library) Probe(id string) (Probe, bool) {
 
 // FearTest is the floor test that asks how afraid the student is of tipping
 // over, 0 to 10: intake asks it as well.
-const FearTest = "fear"
+const FearTest = "confidence-fear"

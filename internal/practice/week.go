@@ -46,6 +46,8 @@ type Week struct {
 	Seed     uint64           `json:"seed,omitempty"`
 	Problem  json.RawMessage  `json:"problem,omitempty"` // what the planner was given
 	Sessions []PlannedSession `json:"sessions"`
+	// DaysOff is stretching for the days without a session.
+	DaysOff []Item `json:"days_off,omitempty"`
 }
 
 // Check lists what is wrong with the week itself.

@@ -158,6 +158,15 @@ func Percent(p float64) string {
 	}
 }
 
+// Range is an interval of probabilities in whole percent: 51 to 81%.
+func (b *Book) Range(lo, hi float64) string {
+	from := Percent(lo)
+	if whole, ok := strings.CutSuffix(from, "%"); ok && !strings.Contains(whole, " ") {
+		from = whole
+	}
+	return b.Say("range", "lo", from, "hi", Percent(hi))
+}
+
 // List joins words as a person would: one, two and three.
 func (b *Book) List(words []string) string {
 	switch len(words) {

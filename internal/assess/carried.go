@@ -1,0 +1,229 @@
+package assess
+
+import (
+	"math"
+	"slices"
+
+	"aplomb/internal/load"
+	"aplomb/internal/practice"
+)
+
+// carried is the load up to the day AsOf and what pain allows.
+func carried(s *Subject, ix index, items []item, clock Clock) Load {
+	pain := judgePain(s, clock)
+	l := Load{Pain: pain.Verdict, Refer: pain.Refer, PainWhy: []PainEvidence{}, AskMorning: []practice.Date{}}
+	if pain.Verdict != load.Go {
+		since := practice.Date(pain.Since)
+		l.PainSince = &since
+	}
+	for _, e := range pain.Evidence {
+		l.PainWhy = append(l.PainWhy, PainEvidence{practice.Date(e.Day), e.Reason, e.Level})
+	}
+	for _, day := range pain.Ask {
+		l.AskMorning = append(l.AskMorning, practice.Date(day))
+	}
+	hand := handMinutes(s, ix, items, clock)
+	step := load.NextWeek(wholeWeeks(hand, s.AsOf), load.DefaultStepRule(), pain.Verdict)
+	l.UsualHandMinutes, l.Ceiling, l.Reason = round1(step.Usual), math.Floor(2*step.Ceiling)/2, step.Reason
+	if n := len(step.Recent); n > 0 {
+		l.WeekHandMinutes = round1(step.Recent[n-1])
+	}
+	l.sessions(s, clock)
+	return l
+}
+
+// sessions fills the session loads, from sessions with minutes and effort.
+func (l *Load) sessions(s *Subject, clock Clock) {
+	daily := daily{}
+	for i := range s.Log.Sessions {
+		row := &s.Log.Sessions[i]
+		if day := clock(row.At); day <= s.AsOf && row.Minutes.Known && row.Effort.Known {
+			daily[day] += load.Session(row.Effort.Value, row.Minutes.Value)
+		}
+	}
+	series := daily.series(s.AsOf)
+	averages, err := load.Average(series)
+	if err != nil {
+		return
+	}
+	acute, chronic := round1(averages.Acute), round1(averages.Chronic)
+	l.ThisWeek, l.Usually = &acute, &chronic
+	if even, err := load.Monotony(series[max(0, len(series)-7):], load.Sample); err == nil {
+		m := round1(even.Monotony)
+		l.Monotony = &m
+	}
+}
+
+func round1(v float64) float64 { return math.Round(10*v) / 10 }
+
+// daily is an amount a day.
+type daily map[practice.Date]float64
+
+// series is one value a day from the first day there is up to the last given.
+func (d daily) series(last practice.Date) []float64 {
+	if len(d) == 0 {
+		return nil
+	}
+	first := last
+	for day := range d {
+		first = min(first, day)
+	}
+	out := make([]float64, last-first+1)
+	for day, v := range d {
+		out[day-first] = v
+	}
+	return out
+}
+
+// wholeWeeks sums days into the ISO weeks that are over, oldest first.
+func wholeWeeks(d daily, asOf practice.Date) []float64 {
+	var weeks []float64
+	if len(d) == 0 {
+		return nil
+	}
+	first := asOf
+	for day := range d {
+		first = min(first, day)
+	}
+	first -= practice.Date(first.Weekday())
+	end := asOf + 1 - practice.Date((asOf + 1).Weekday()) // the Monday after the last whole week
+	for monday := first; monday < end; monday += 7 {
+		sum := 0.0
+		for day := monday; day < monday+7; day++ {
+			sum += d[day]
+		}
+		weeks = append(weeks, sum)
+	}
+	return weeks
+}
+
+// handMinutes is the minutes of weight on the hands a day: what was logged, or
+// what the handed-over week planned for a session that was done, if that is
+// more, since nobody logs every set.
+func handMinutes(s *Subject, ix index, items []item, clock Clock) daily {
+	logged := daily{}
+	for i := range items {
+		if m := rowHandMinutes(s.Library, &items[i]); m > 0 {
+			logged[items[i].day] += m
+		}
+	}
+	for i := range s.Log.Sessions {
+		row := &s.Log.Sessions[i]
+		day := clock(row.At)
+		if day > s.AsOf || row.Week == "" {
+			continue
+		}
+		if planned := plannedHandMinutes(s.Log.Weeks, row, day); planned > logged[day] {
+			logged[day] = planned
+		}
+	}
+	return logged
+}
+
+// rowHandMinutes is the hand-loading minutes of one row: seconds held where
+// they are known, else the drill's minutes for so many reps.
+func rowHandMinutes(lib *practice.Library, it *item) float64 {
+	if it.drill < 0 || lib.Drills[it.drill].HandMinutes == 0 {
+		return 0
+	}
+	d := &lib.Drills[it.drill]
+	perRep := d.HandMinutes / float64(max(1, d.Reps))
+	if it.tally != nil {
+		return perRep * float64(it.tally.Tries)
+	}
+	if it.attempt.Seconds.Known && d.Measure == practice.HoldFor {
+		return it.attempt.Seconds.Value / 60
+	}
+	return perRep
+}
+
+// plannedHandMinutes is what the week a session names had planned for its day,
+// in the share of the minutes that were done.
+func plannedHandMinutes(weeks []practice.Week, row *practice.Session, day practice.Date) float64 {
+	for i := len(weeks) - 1; i >= 0; i-- {
+		w := &weeks[i]
+		if w.ISOWeek.String() != row.Week {
+			continue
+		}
+		for _, session := range w.Sessions {
+			if session.Day != day.Weekday() {
+				continue
+			}
+			sum := 0.0
+			for _, b := range session.Blocks {
+				for _, it := range b.Items {
+					sum += it.HandMinutes
+				}
+			}
+			if row.Minutes.Known && session.Minutes > 0 {
+				sum *= min(1, row.Minutes.Value/session.Minutes)
+			}
+			return sum
+		}
+		return 0
+	}
+	return 0
+}
+
+// judgePain applies the pain rule to what the sessions report.
+func judgePain(s *Subject, clock Clock) load.Pain {
+	var reports []load.Report
+	for i := range s.Log.Sessions {
+		row := &s.Log.Sessions[i]
+		day := clock(row.At)
+		if day > s.AsOf || !row.PainBefore.Known && !row.Pain.Known && !row.PainMorning.Known {
+			continue
+		}
+		reports = append(reports, load.Report{Day: int(day), Wrist: row.PainSite == "wrist",
+			Before: row.PainBefore.Or(math.NaN()), During: row.Pain.Or(math.NaN()), Morning: row.PainMorning.Or(math.NaN())})
+	}
+	rule := load.DefaultPainRule(s.Student.Minor(s.AsOf), int(practice.DateOf(1970, 1, 5)))
+	return load.Judge(reports, int(s.AsOf), clearedOn(s.Student, s.AsOf), rule)
+}
+
+// clearedOn is the last day on which a stop of hand load was cleared.
+func clearedOn(student practice.Student, asOf practice.Date) *int {
+	var last *int
+	for _, stop := range student.Stops {
+		if stop.ClearedOn == nil || *stop.ClearedOn > asOf || !slices.Contains(stop.No, practice.HandLoad) {
+			continue
+		}
+		if day := int(*stop.ClearedOn); last == nil || day > *last {
+			last = &day
+		}
+	}
+	return last
+}
+
+// stopsFor lists what is ruled out in the week to come, with where it comes from.
+func stopsFor(s *Subject, l *Load) []StopNow {
+	out := []StopNow{}
+	monday, sunday := s.nextWeek()
+	for day := monday; day <= sunday; day++ {
+		for _, stop := range s.Student.Stops {
+			if stop.In(day) {
+				out = addStops(out, stop.No, StopNow{Since: stop.Since, Source: "stop"})
+			}
+		}
+		for _, r := range s.Student.Restrictions {
+			if r.In(day) {
+				out = addStops(out, r.No, StopNow{Since: r.Since, Source: "restriction", Site: r.Site})
+			}
+		}
+	}
+	if l.Pain == load.StopHandLoad {
+		out = addStops(out, []practice.Strain{practice.HandLoad}, StopNow{Since: *l.PainSince, Source: "pain"})
+	}
+	return out
+}
+
+// addStops adds the strains that are not there yet from the same source.
+func addStops(out []StopNow, no []practice.Strain, with StopNow) []StopNow {
+	for _, strain := range no {
+		with.No = strain
+		if !slices.Contains(out, with) {
+			out = append(out, with)
+		}
+	}
+	return out
+}

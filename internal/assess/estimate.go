@@ -1,0 +1,296 @@
+package assess
+
+import (
+	"math"
+
+	"aplomb/internal/practice"
+	"aplomb/internal/skill"
+)
+
+// TargetP is the chance of a cold try a forecast waits for.
+const TargetP = 0.80
+
+// components is the component filter of one student with the places of the
+// library's drills and counted floor tests in it.
+type components struct {
+	filter *skill.Components
+	place  map[practice.Component]int
+	test   map[string]int // item of a floor test that counts passes
+}
+
+func newComponents(lib *practice.Library) components {
+	c := components{place: map[practice.Component]int{}, test: map[string]int{}}
+	at := make([]skill.Component, len(lib.Components))
+	for i, info := range lib.Components {
+		noise := skill.MotorNoise
+		if info.Capacity {
+			noise = skill.CapacityNoise
+		}
+		at[i] = skill.Component{Mean: info.PriorLogit, SD: skill.IntakeSD, Noise: noise}
+		c.place[info.Name] = i
+	}
+	var items []skill.Item
+	for _, d := range lib.Drills {
+		items = append(items, skill.Item{Component: c.place[d.Component], Difficulty: d.Difficulty, Doubt: d.DifficultySD})
+	}
+	for _, p := range lib.Probes {
+		if p.Link == practice.OfN {
+			c.test[p.ID] = len(items)
+			items = append(items, skill.Item{Component: c.place[p.Component], Difficulty: p.Mid, Doubt: p.SD})
+		}
+	}
+	c.filter = skill.NewComponents(at, skill.SharedAbility, items)
+	return c
+}
+
+// probe folds in one floor test.
+func (c *components) probe(lib *practice.Library, test string, value float64) {
+	p, ok := lib.Probe(test)
+	if !ok {
+		return
+	}
+	if p.Link == practice.OfN {
+		passed := int(math.Round(min(max(value, 0), float64(p.N))))
+		c.filter.Count(c.test[test], p.N, passed, 0)
+		return
+	}
+	c.filter.Measure(c.place[p.Component], p.Ability(value), p.SD)
+}
+
+// estimator runs both filters through a log, day by day.
+type estimator struct {
+	s        *Subject
+	headline skill.Headline
+	comps    components
+	day      practice.Date
+	started  bool
+	stall    skill.Stall
+	weeks    int
+}
+
+// advance lets time pass to the day, closing every week on the way.
+func (e *estimator) advance(day practice.Date) {
+	if !e.started {
+		e.day, e.started = day, true
+		return
+	}
+	for e.day < day {
+		next := min(day, e.day.NextMonday())
+		e.headline.Advance(int(next - e.day))
+		e.comps.filter.Advance(int(next - e.day))
+		e.day = next
+		if next.Weekday() == 0 {
+			e.closeWeek()
+		}
+	}
+}
+
+func (e *estimator) closeWeek() {
+	if r, err := e.headline.CloseWeek(); err == nil {
+		e.stall.Add(r.Z)
+		e.weeks++
+	}
+}
+
+// estimate fills everything that comes from the two filters.
+func (st *Standing) estimate(s *Subject, items []item, clock Clock) {
+	e := &estimator{s: s, headline: skill.NewHeadline(), comps: newComponents(s.Library), stall: skill.NewStall()}
+	e.intake()
+	tests := s.Log.Probes
+	for len(tests) > 0 || len(items) > 0 {
+		if len(items) == 0 || len(tests) > 0 && clock(tests[0].At) <= items[0].day {
+			if day := clock(tests[0].At); day <= s.AsOf {
+				e.advance(day)
+				e.comps.probe(s.Library, tests[0].Test, tests[0].Value)
+			}
+			tests = tests[1:]
+			continue
+		}
+		e.advance(items[0].day)
+		e.fold(&items[0])
+		items = items[1:]
+	}
+	if e.started {
+		e.advance(s.AsOf)
+	}
+	st.fromHeadline(e)
+	st.fromComponents(e)
+}
+
+// intake folds in how afraid the student said they are of tipping over, where
+// no later floor test asked again.
+func (e *estimator) intake() {
+	if e.s.Student.Fear == nil {
+		return
+	}
+	for i := range e.s.Log.Probes {
+		if e.s.Log.Probes[i].Test == practice.FearTest {
+			return
+		}
+	}
+	e.comps.probe(e.s.Library, practice.FearTest, *e.s.Student.Fear)
+}
+
+// fold takes one row into both filters.
+func (e *estimator) fold(it *item) {
+	lib := e.s.Library
+	offset := 0.0
+	if isHold(lib, it) && supportOf(lib, it) == practice.Open {
+		e.foldHold(it)
+	}
+	if it.drill < 0 {
+		return
+	}
+	if practice.FreeTry(lib.Drills[it.drill].ID) {
+		offset = e.headline.Offset(it.before+1, it.fresh)
+	}
+	if tries, passes := passesOf(lib, it); tries > 0 {
+		e.comps.filter.Count(it.drill, tries, passes, offset)
+	}
+}
+
+func (e *estimator) foldHold(it *item) {
+	if t := it.tally; t != nil {
+		if practice.FreeTry(t.Drill) && t.Caught.Known {
+			e.headline.Tally(headlineTally(t, it))
+		}
+		return
+	}
+	o := outcomeOf(it.attempt)
+	if o.excluded || !o.catchKnown {
+		return
+	}
+	try := skill.Try{Caught: o.caught, Index: it.before + 1, Cold: it.fresh}
+	if o.held {
+		try.Seconds, try.Half, try.Fell = o.seconds, o.half, o.fell
+	}
+	e.headline.Try(try)
+}
+
+func headlineTally(t *practice.Tally, it *item) skill.Tally {
+	out := skill.Tally{Tries: t.Tries, Caught: t.Caught.Value, First: it.before + 1, Cold: it.fresh}
+	if best := t.Best.Or(0); best >= practice.CatchS && out.Caught > 0 {
+		out.Best, out.Half = best, halfWidth(best, t.Timed)
+		if second := t.SecondBest.Or(0); second >= practice.CatchS && out.Caught > 1 {
+			out.Second = second
+		}
+	}
+	return out
+}
+
+func (st *Standing) fromHeadline(e *estimator) {
+	tries, _ := e.headline.Tries()
+	st.Progress = progressOf(e)
+	if st.Tries = tries; tries < FewTries {
+		return
+	}
+	for _, seconds := range e.s.Milestones {
+		st.Now = append(st.Now, chanceAt(&e.headline, seconds, false))
+		st.NowCold = append(st.NowCold, chanceAt(&e.headline, seconds, true))
+	}
+	if st.Milestone.NextSeconds == 0 {
+		return
+	}
+	f, err := e.headline.Forecast(st.Milestone.NextSeconds, TargetP)
+	if err != nil {
+		return
+	}
+	st.Milestone.Forecast = &Forecast{WeeksLo: weeks(f.WeeksLo), WeeksMid: weeks(f.WeeksMid), WeeksHi: weeks(f.WeeksHi), Level: f.Level}
+}
+
+func weeks(n int) *int {
+	if n == skill.Never {
+		return nil
+	}
+	return &n
+}
+
+func chanceAt(h *skill.Headline, seconds float64, cold bool) Chance {
+	p := h.AtLeast(seconds, cold, ScreenLevel)
+	return Chance{Seconds: seconds, P: p.P, Lo: p.Lo, Hi: p.Hi, Level: p.Level, Method: p.Method}
+}
+
+// fromComponents fills levels, limiter and the success to expect at each drill.
+func (st *Standing) fromComponents(e *estimator) {
+	lib, filter := e.s.Library, e.comps.filter
+	asked := asks(lib, st.Milestone.NextSeconds, e.comps.place)
+	st.Components = make([]ComponentLevel, len(lib.Components))
+	for i, info := range lib.Components {
+		level := filter.Level(i)
+		st.Components[i] = ComponentLevel{Name: info.Name, Level: level.Mean, SD: level.SD, N: level.N, Asked: Finite(asked[i])}
+	}
+	if limiter, err := filter.Limiter(asked); err == nil {
+		for i, p := range limiter.P {
+			st.Components[i].PLimits = p
+		}
+		st.Limiter = lib.Components[limiter.Most].Name
+		st.LimiterKnown = limiter.Known && limiter.N[limiter.Most] > 0
+		st.ProbeNext = e.probeNext(asked)
+	}
+	for j := range st.Drills {
+		p := filter.Success(j, 0)
+		st.Drills[j].P, st.Drills[j].Logit, st.Drills[j].SD = p.P, p.Logit, p.SD
+	}
+}
+
+// asks is what the milestone asks of every component, in logits: the library's
+// table for this many seconds, or the next longer one it has.
+func asks(lib *practice.Library, seconds float64, place map[practice.Component]int) []float64 {
+	asked := make([]float64, len(lib.Components))
+	for i := range asked {
+		asked[i] = math.Inf(-1)
+	}
+	if len(lib.Milestones) == 0 {
+		return asked
+	}
+	table := lib.Milestones[len(lib.Milestones)-1]
+	for i := len(lib.Milestones) - 1; i >= 0 && lib.Milestones[i].Seconds >= seconds && seconds > 0; i-- {
+		table = lib.Milestones[i]
+	}
+	for _, ask := range table.Asks {
+		if p, ok := lib.Probe(ask.Test); ok {
+			asked[place[p.Component]] = p.Ability(ask.Value)
+		}
+	}
+	return asked
+}
+
+// probeNext is the floor test whose result would tell most about what limits;
+// empty where none would.
+func (e *estimator) probeNext(asked []float64) string {
+	lib := e.s.Library
+	sd := make([]float64, len(lib.Components))
+	test := make([]string, len(lib.Components))
+	for i := range sd {
+		sd[i] = math.Inf(1)
+	}
+	for _, p := range lib.Probes {
+		if k := e.comps.place[p.Component]; probeSD(p) < sd[k] {
+			sd[k], test[k] = probeSD(p), p.ID
+		}
+	}
+	tells, err := e.comps.filter.Telling(asked, sd)
+	if err != nil || len(tells) == 0 || tells[0].Bits <= 0 {
+		return ""
+	}
+	return test[tells[0].Component]
+}
+
+// probeSD is the doubt of one result in logits. A count of passes in n tries
+// is taken at even chances, where it tells most: 1 / sqrt(n/4).
+func probeSD(p practice.Probe) float64 {
+	if p.Link == practice.OfN {
+		return math.Hypot(p.SD, 2/math.Sqrt(float64(p.N)))
+	}
+	return p.SD
+}
+
+// progressOf reads the watch over weekly residuals.
+func progressOf(e *estimator) Progress {
+	signal := e.stall.Signal()
+	p := Progress{Weeks: e.weeks, Look: signal >= skill.Look, Act: signal >= skill.Act}
+	if r, _, err := e.stall.Lag1(); err == nil {
+		p.Lag1 = Finite(r)
+	}
+	return p
+}

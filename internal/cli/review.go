@@ -1,0 +1,206 @@
+package cli
+
+import (
+	"encoding/json"
+	"runtime"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/schollz/progressbar/v3"
+
+	"aplomb/internal/assess"
+	"aplomb/internal/folder"
+	"aplomb/internal/planning"
+	"aplomb/internal/practice"
+	"aplomb/internal/words"
+)
+
+// reviewCommand prints standings and next weeks.
+type reviewCommand struct {
+	Studio  string `arg:""`
+	Student string `placeholder:"ID"`
+	AsOf    string `placeholder:"DATE"`
+	JSON    bool   `name:"json"`
+}
+
+// weekBudget is how long the exact plan of one week may search before the best
+// found is taken with its bound.
+const weekBudget = 200 * time.Millisecond
+
+// nearestLeftOut is how many left-out drills are priced when all are reviewed.
+const nearestLeftOut = 5
+
+// reviewed is one student's review.
+type reviewed struct {
+	student  practice.Student
+	standing assess.Standing
+	draft    planning.Draft
+	library  *practice.Library
+}
+
+// Run reviews one student or all.
+func (c *reviewCommand) Run(env *Env) error {
+	studio, err := openStudio(c.Studio)
+	if err != nil {
+		return err
+	}
+	day, err := asOf(env, c.AsOf, studio)
+	if err != nil {
+		return err
+	}
+	students, err := pick(studio, c.Student)
+	if err != nil {
+		return err
+	}
+	leftOut := nearestLeftOut
+	if c.Student != "" {
+		leftOut = -1
+	}
+	reviews, err := review(env, studio, students, day, leftOut)
+	if err != nil {
+		return err
+	}
+	if c.JSON {
+		return printReviewJSON(env, words.English, reviews)
+	}
+	return printReviews(env, words.English, reviews)
+}
+
+// review does the work, on every core. Groups share a week, so the standing of
+// every member is computed even where one student is asked for.
+func review(env *Env, studio *folder.Studio, asked []practice.Student, day practice.Date, leftOut int) ([]reviewed, error) {
+	needed := withGroups(studio, asked)
+	bar := progress(env, len(needed)+len(asked))
+	inputs := make([]planning.Input, len(needed))
+	parallel(len(needed), func(i int) {
+		s := needed[i]
+		log := studio.Logs[s.ID]
+		standing := assess.Stand(assess.Subject{Student: s, Zone: studio.Zone, Log: log, Library: studio.Library,
+			Milestones: studio.MilestonesS, AsOf: day})
+		inputs[i] = planning.For(s, standing, studio.Library, studio.Wishes, log)
+		bar()
+	})
+	solver := planning.Solver{Budget: weekBudget, Now: env.Now, LeftOut: leftOut}
+	if err := planning.ShareInGroups(inputs, solver); err != nil {
+		return nil, err
+	}
+	out := make([]reviewed, len(asked))
+	errs := make([]error, len(asked))
+	parallel(len(asked), func(i int) {
+		in := inputs[i]
+		draft, err := planning.Make(in, solver)
+		out[i], errs[i] = reviewed{in.Student, in.Standing, draft, in.Library}, err
+		bar()
+	})
+	for _, err := range errs {
+		if err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// withGroups is the students asked for, in their order, then the other members
+// of their groups.
+func withGroups(studio *folder.Studio, asked []practice.Student) []practice.Student {
+	out := append([]practice.Student{}, asked...)
+	have, groups := map[string]bool{}, map[string]bool{}
+	for _, s := range asked {
+		have[s.ID] = true
+		groups[s.Group] = s.Group != ""
+	}
+	for _, s := range studio.Students {
+		if !have[s.ID] && groups[s.Group] {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// parallel runs do(0) to do(n-1) on every core.
+func parallel(n int, do func(int)) {
+	var next atomic.Int64
+	var wg sync.WaitGroup
+	for range min(n, runtime.GOMAXPROCS(0)) {
+		wg.Go(func() {
+			for i := int(next.Add(1)) - 1; i < n; i = int(next.Add(1)) - 1 {
+				do(i)
+			}
+		})
+	}
+	wg.Wait()
+}
+
+// progress gives a function to call once a step. Where a person watches, a bar
+// appears once the work has taken a second.
+func progress(env *Env, steps int) func() {
+	if !env.Terminal {
+		return func() {}
+	}
+	start := env.Now()
+	var mu sync.Mutex
+	var bar *progressbar.ProgressBar
+	done := 0
+	return func() {
+		mu.Lock()
+		defer mu.Unlock()
+		done++
+		if bar == nil && env.Now().Sub(start) > time.Second {
+			bar = progressbar.NewOptions(steps, progressbar.OptionSetWriter(env.Stderr), progressbar.OptionClearOnFinish(),
+				progressbar.OptionSetDescription(words.English.Say("progress.review")), progressbar.OptionThrottle(100*time.Millisecond))
+		}
+		if bar != nil {
+			// A bar that cannot be drawn is no reason to stop.
+			_ = bar.Set(done)
+		}
+	}
+}
+
+// weekJSON is the week of a review.
+type weekJSON struct {
+	ISOWeek   practice.ISOWeek          `json:"iso_week"`
+	Sessions  []practice.PlannedSession `json:"sessions"`
+	Minutes   float64                   `json:"minutes_share"`
+	Objective int                       `json:"objective"`
+	Bound     int                       `json:"bound"`
+	Proved    bool                      `json:"proved"`
+	LeftOut   []leftOutJSON             `json:"left_out"`
+	Empty     string                    `json:"empty,omitempty"`
+	Unmet     []string                  `json:"unmet,omitempty"`
+	Group     []string                  `json:"shared_with_group,omitempty"`
+}
+
+type leftOutJSON struct {
+	Drill string `json:"drill"`
+	Loss  *int   `json:"loss"`
+	Why   string `json:"why"`
+}
+
+type reviewJSON struct {
+	assess.Standing
+	Week weekJSON `json:"week"`
+}
+
+func printReviewJSON(env *Env, b *words.Book, reviews []reviewed) error {
+	out := make([]reviewJSON, len(reviews))
+	for i := range reviews {
+		r := &reviews[i]
+		dress(b, r)
+		w := weekJSON{ISOWeek: r.draft.Week.ISOWeek, Sessions: r.draft.Week.Sessions, Minutes: r.draft.Share.Of,
+			Objective: r.draft.Result.Objective, Bound: r.draft.Result.Bound, Proved: r.draft.Result.Proved,
+			LeftOut: []leftOutJSON{}, Empty: string(r.draft.Empty), Unmet: r.draft.Unmet, Group: r.draft.Group.Shared}
+		for _, l := range r.draft.LeftOut {
+			w.LeftOut = append(w.LeftOut, leftOutJSON{l.Drill, l.Loss, leftOutText(b, r, l)})
+		}
+		out[i] = reviewJSON{r.standing, w}
+	}
+	return printJSON(env, out)
+}
+
+func printJSON(env *Env, v any) error {
+	enc := json.NewEncoder(env.Stdout)
+	enc.SetIndent("", " ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}

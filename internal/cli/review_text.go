@@ -1,0 +1,254 @@
+package cli
+
+import (
+	"aplomb/internal/assess"
+	"aplomb/internal/load"
+	"aplomb/internal/practice"
+	"aplomb/internal/words"
+)
+
+func printReviews(env *Env, b *words.Book, reviews []reviewed) error {
+	p := newPage(env.Stdout)
+	for i := range reviews {
+		r := &reviews[i]
+		dress(b, r)
+		p.par(0, b.Say("review.title", "name", r.student.Name, "date", longDate(b, r.standing.AsOf)))
+		p.line("")
+		printStanding(p, b, r)
+		p.line("")
+		printWeek(p, b, r)
+		p.line("")
+	}
+	if len(reviews) == 0 {
+		p.par(0, b.Say("none"))
+		return p.flush()
+	}
+	p.par(0, b.Say("caution"))
+	return p.flush()
+}
+
+// printStanding says where the student stands, a paragraph a topic.
+func printStanding(p *page, b *words.Book, r *reviewed) {
+	p.par(2, chances(b, r)...)
+	p.par(2, window(b, &r.standing.Holds)...)
+	p.par(2, provenText(b, &r.standing.Milestone)...)
+	p.par(2, forecastText(b, &r.standing.Milestone)...)
+	p.par(2, limits(b, r)...)
+	p.par(2, loads(b, &r.standing)...)
+	for _, s := range r.standing.Stops {
+		site := ""
+		if s.Site != "" {
+			site = b.Say("review.site", "site", s.Site)
+		}
+		p.par(2, b.Say("review.stop", "strain", b.Say("strain."+string(s.No)), "source", b.Say("source."+s.Source),
+			"date", shortDate(b, s.Since), "site", site))
+	}
+}
+
+// chances says how surely the next milestone and 15 s are held.
+func chances(b *words.Book, r *reviewed) (out []string) {
+	st := &r.standing
+	if len(st.Now) == 0 {
+		if st.Tries == 0 {
+			return []string{b.Say("review.unknown.none", "name", r.student.Name)}
+		}
+		return []string{b.Say("review.unknown", "name", r.student.Name, "n", st.Tries)}
+	}
+	next := st.Milestone.NextSeconds
+	for i, c := range st.Now {
+		if c.Seconds == next || c.Seconds == goalSeconds && next < goalSeconds || next == 0 && i == len(st.Now)-1 {
+			out = append(out, b.Say("review.chance", "seconds", c.Seconds, "warm", chance(b, c), "cold", chance(b, st.NowCold[i])))
+		}
+	}
+	return out
+}
+
+// goalSeconds is the hold every student is on the way to.
+const goalSeconds = 15
+
+func chance(b *words.Book, c assess.Chance) string {
+	return b.Say("range.chance", "p", words.Percent(c.P), "range", b.Range(c.Lo, c.Hi))
+}
+
+func window(b *words.Book, h *assess.Holds) (out []string) {
+	if h.Catch == nil {
+		out = append(out, b.Say("review.window.none", "days", h.WindowDays))
+	} else {
+		out = append(out, b.Say("review.window", "days", h.WindowDays, "attempts", h.Attempts, "caught", h.Caught, "catch", chance(b, *h.Catch)))
+	}
+	if h.Excluded > 0 {
+		out = append(out, b.Say("review.excluded", "n", h.Excluded))
+	}
+	if m := h.Median; m != nil {
+		if m.Seconds == nil {
+			return append(out, b.Say("review.median.open", "n", m.Holds))
+		}
+		out = append(out, b.Say("review.median", "seconds", *m.Seconds, "lo", bound(b, m.Lo), "hi", bound(b, m.Hi), "n", m.Holds))
+	}
+	return out
+}
+
+func bound(b *words.Book, v *float64) string {
+	if v == nil {
+		return b.Say("review.bound.none")
+	}
+	return words.Number(*v)
+}
+
+func provenText(b *words.Book, m *assess.Milestone) (out []string) {
+	if m.ReachedSeconds > 0 {
+		out = append(out, b.Say("review.proven", "seconds", m.ReachedSeconds))
+	} else {
+		out = append(out, b.Say("review.proven.none"))
+	}
+	pr := m.Proven
+	switch {
+	case m.NextSeconds == 0:
+		out = append(out, b.Say("review.proven.all"))
+	case pr.Tries == 0:
+		out = append(out, b.Say("review.next.none", "seconds", m.NextSeconds))
+	default:
+		places := ""
+		if pr.Places > 0 {
+			places = b.Say("review.places", "n", pr.Places)
+		}
+		out = append(out, b.Say("review.next", "seconds", m.NextSeconds, "passes", pr.Passes, "tries", pr.Tries, "days", pr.Days, "places", places),
+			b.Say("review.bound", "bound", words.Percent(pr.LowerBound)))
+		var missing []string
+		if pr.Missing.Passes > 0 {
+			missing = append(missing, b.Say("review.missing.passes", "n", pr.Missing.Passes))
+		}
+		if pr.Missing.Days > 0 {
+			missing = append(missing, b.Say("review.missing.days", "n", pr.Missing.Days))
+		}
+		if len(missing) > 0 {
+			out = append(out, b.Say("review.missing", "list", b.List(missing)))
+		}
+	}
+	if m.MisMarked > 0 {
+		out = append(out, b.Say("review.mismarked", "n", m.MisMarked))
+	}
+	return out
+}
+
+func forecastText(b *words.Book, m *assess.Milestone) []string {
+	f := m.Forecast
+	switch {
+	case f == nil:
+		return nil
+	case f.WeeksLo == nil:
+		return []string{b.Say("review.forecast.far", "seconds", m.NextSeconds)}
+	case f.WeeksMid != nil && *f.WeeksMid == 0:
+		return []string{b.Say("review.forecast.reached", "seconds", m.NextSeconds)}
+	case f.WeeksMid == nil || f.WeeksHi == nil:
+		return []string{b.Say("review.forecast.open", "seconds", m.NextSeconds, "lo", *f.WeeksLo)}
+	}
+	return []string{b.Say("review.forecast", "seconds", m.NextSeconds, "lo", *f.WeeksLo, "mid", *f.WeeksMid, "hi", *f.WeeksHi)}
+}
+
+// limits says what holds the student back, or the likeliest three.
+func limits(b *words.Book, r *reviewed) (out []string) {
+	st := &r.standing
+	ranked := likeliest(st.Components, 3)
+	var list []string
+	for _, c := range ranked {
+		list = append(list, b.Say("review.likely", "component", string(c.Name), "p", words.Percent(c.PLimits)))
+	}
+	switch {
+	case len(list) == 0:
+		return nil
+	case st.LimiterKnown:
+		out = append(out, b.Say("review.limits", "component", string(ranked[0].Name), "p", words.Percent(ranked[0].PLimits)))
+		if len(ranked) > 1 {
+			out = append(out, b.Say("review.limits.next", "component", string(ranked[1].Name), "p", words.Percent(ranked[1].PLimits)))
+		}
+	default:
+		out = append(out, b.Say("review.limits.unknown", "n", len(list), "list", b.List(list)))
+		if probe, ok := r.library.Probe(st.ProbeNext); ok {
+			out = append(out, b.Say("review.limits.probe", "test", probe.Name))
+		}
+	}
+	switch {
+	case st.Progress.Act:
+		out = append(out, b.Say("review.stalled.sure"))
+	case st.Progress.Look:
+		out = append(out, b.Say("review.stalled"))
+	}
+	return out
+}
+
+// likeliest are the n components with the largest chance to limit, none with 0.
+func likeliest(all []assess.ComponentLevel, n int) []assess.ComponentLevel {
+	var out []assess.ComponentLevel
+	for range n {
+		best := -1
+		for i, c := range all {
+			taken := false
+			for _, o := range out {
+				taken = taken || o.Name == c.Name
+			}
+			if !taken && c.PLimits > 0 && (best < 0 || c.PLimits > all[best].PLimits) {
+				best = i
+			}
+		}
+		if best < 0 {
+			break
+		}
+		out = append(out, all[best])
+	}
+	return out
+}
+
+func loads(b *words.Book, st *assess.Standing) (out []string) {
+	l := &st.Load
+	reason := b.Say("ceiling." + string(l.Reason))
+	switch {
+	case l.Pain == load.StopHandLoad:
+		out = append(out, b.Say("review.hands.stopped"))
+	case l.UsualHandMinutes == 0:
+		out = append(out, b.Say("review.hands.first", "ceiling", l.Ceiling, "reason", reason))
+	default:
+		out = append(out, b.Say("review.hands", "last", l.WeekHandMinutes, "usual", l.UsualHandMinutes, "ceiling", l.Ceiling, "reason", reason))
+	}
+	if l.Monotony != nil && *l.Monotony > 2 {
+		out = append(out, b.Say("review.alike"))
+	}
+	return append(out, pains(b, l)...)
+}
+
+func pains(b *words.Book, l *assess.Load) (out []string) {
+	switch l.Pain {
+	case load.StopHandLoad:
+		out = append(out, b.Say("review.pain.stop-hand-load", "since", shortDate(b, *l.PainSince)))
+	case load.NoIncrease:
+		out = append(out, b.Say("review.pain.no-increase"))
+	default:
+		return nil
+	}
+	var evidence []string
+	for _, e := range l.PainWhy {
+		evidence = append(evidence, b.Say("pain."+string(e.Reason), "day", shortDate(b, e.Day), "level", e.Level))
+	}
+	if len(evidence) > 0 {
+		out = append(out, b.List(evidence)+".")
+	}
+	if l.Refer {
+		out = append(out, b.Say("review.pain.refer"))
+	}
+	if len(l.AskMorning) > 0 {
+		var days []string
+		for _, day := range l.AskMorning {
+			days = append(days, shortDate(b, day))
+		}
+		out = append(out, b.Say("review.pain.ask", "days", b.List(days)))
+	}
+	return out
+}
+
+// Names of drills are shown, never ids.
+func drillName(lib *practice.Library, id string) string {
+	if d, ok := lib.Drill(id); ok {
+		return d.Name
+	}
+	return id
+}

@@ -1,0 +1,205 @@
+package planning
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"aplomb/internal/practice"
+	"aplomb/internal/week"
+)
+
+// ModelVersion names the figures and rules a week was made with.
+const ModelVersion = "1"
+
+// Draft is a week before it is handed over, with why it is as it is.
+type Draft struct {
+	Week      practice.Week
+	Problem   week.Problem
+	Result    week.Result
+	Reasons   map[string]Reason // for every chosen drill
+	LeftOut   []LeftOut         // nearest first
+	Share     Share
+	Refused   []Refusal // drills not offered
+	NotLocked []string  // drills the coach wished that the student may not do
+	Unmet     []string  // demands that cannot all be met; the wishes among them were set aside
+	Group     GroupPart
+	Spare     []Spare
+	Empty     EmptyCode // why nothing was planned
+
+	shared int // locks of the group, at the end of Problem.Locks
+}
+
+// EmptyCode is why a week has no drills.
+type EmptyCode string
+
+// Why a week is empty.
+const (
+	NotEmpty       EmptyCode = ""
+	NoSessions     EmptyCode = "no-sessions"     // the student gave no times
+	Away           EmptyCode = "away"            // away on every day they gave
+	TooShort       EmptyCode = "too-short"       // no session leaves time to practise
+	NothingFits    EmptyCode = "nothing-fits"    // no drill fits the limits
+	NothingAllowed EmptyCode = "nothing-allowed" // no drill is allowed
+)
+
+// Reason is why a drill is in the week.
+type Reason struct {
+	Component practice.Component
+	PLimits   float64
+	Known     bool // the limiter is known
+	P         float64
+	Kind      week.Kind
+	Loss      int // what the week would lose without it, in the planner's units
+	Proved    bool
+	LastWeek  bool
+	Helped    bool
+	Muddy     bool
+	Locked    bool
+	Shared    bool // the group's
+}
+
+// LeftOut is a drill the student may do that is not in the week, and what
+// forcing it in would cost.
+type LeftOut struct {
+	Drill  string
+	Loss   *int    // nil: no week has it
+	Share  float64 // Loss as a share of the week's worth
+	Proved bool
+}
+
+// Spare is practice minutes of a long session that nothing fills.
+type Spare struct {
+	Day     practice.Weekday
+	Minutes float64
+	Half    bool // more than half of the practice minutes
+}
+
+// Solver is how a draft solves its program: budget and clock of the exact
+// plan, and how many of the left-out drills to price (0 none, -1 all).
+type Solver struct {
+	Budget  time.Duration
+	Now     func() time.Time
+	LeftOut int
+}
+
+// Make drafts the student's week. The error is a fault of the program: a week
+// that cannot be filled is a draft that says why.
+func Make(in Input, solver Solver) (Draft, error) {
+	d := Draft{Share: in.share()}
+	d.Week = practice.Week{Student: in.Student.ID, ISOWeek: in.Week, Version: in.nextVersion(), Status: practice.Draft,
+		AsOf: in.Standing.AsOf, Library: in.Library.Version, Model: ModelVersion, Sessions: []practice.PlannedSession{}}
+	var offers []Offer
+	offers, d.Refused = in.Offers()
+	stretches := in.stretches(offers)
+	frames := in.frames(d.Share.Of, in.offersTries(offers), len(stretches) > 0)
+	d.Empty = in.emptyFrames(frames)
+	if d.Empty == NotEmpty {
+		d.Problem = in.problem(offers, frames, in.hand(frames))
+		d.NotLocked = in.locks(&d.Problem)
+		d.lockShared(&in)
+		if err := d.solve(&in, solver); err != nil {
+			return Draft{}, err
+		}
+	}
+	in.write(&d, frames, offers, stretches)
+	return d, nil
+}
+
+func (in *Input) offersTries(offers []Offer) bool {
+	return slices.ContainsFunc(offers, func(o Offer) bool { return in.Library.Drills[o.Index].ID == practice.OpenTry })
+}
+
+// hand is the week's minutes on the hands that are left for the plan once the
+// free tries are taken off; a lighter week is lighter on the hands too.
+func (in *Input) hand(frames []frame) float64 {
+	return math.Max(0, in.Standing.Load.Ceiling*math.Min(1, in.share().Of)-in.triesHand(frames))
+}
+
+// lockShared locks the group's drills the student may do and nobody spoke of.
+func (d *Draft) lockShared(in *Input) {
+	d.Group.Name = in.Student.Group
+	for _, id := range in.Shared {
+		locked := slices.ContainsFunc(d.Problem.Locks, func(l week.Lock) bool { return l.Drill == id })
+		offered := slices.ContainsFunc(d.Problem.Drills, func(c week.Drill) bool { return c.ID == id })
+		switch {
+		case !offered:
+			d.Group.Left = append(d.Group.Left, id)
+		case !locked:
+			d.Problem.Locks = append(d.Problem.Locks, week.Lock{Drill: id})
+			d.shared++
+		}
+	}
+}
+
+func (in *Input) nextVersion() int {
+	version := 1
+	for _, w := range in.Weeks {
+		if w.ISOWeek == in.Week {
+			version = max(version, w.Version+1)
+		}
+	}
+	return version
+}
+
+func (in *Input) emptyFrames(frames []frame) EmptyCode {
+	switch {
+	case len(in.Student.Slots) == 0:
+		return NoSessions
+	case len(frames) == 0:
+		return Away
+	case !slices.ContainsFunc(frames, func(f frame) bool { return f.long }):
+		return TooShort
+	}
+	return NotEmpty
+}
+
+// solve finds the exact plan, setting aside the wishes of a conflict, and
+// checks it against the independent evaluator.
+func (d *Draft) solve(in *Input, solver Solver) error {
+	if len(d.Problem.Drills) == 0 {
+		d.Empty = NothingAllowed
+		return nil
+	}
+	options := week.Options{Budget: solver.Budget, Now: solver.Now}
+	result, err := d.solveLocked(options)
+	if err != nil {
+		return fmt.Errorf("planning: the week of %s: %w", in.Student.ID, err)
+	}
+	d.Result = result
+	if !result.Feasible || len(result.Drills) == 0 {
+		d.Empty = NothingFits
+		return nil
+	}
+	worth, violations := week.Evaluate(d.Problem, result.Plan)
+	if worth != result.Objective || len(violations) > 0 {
+		return fmt.Errorf("planning: the week of %s fails its check: %d against %d, %v", in.Student.ID, result.Objective, worth, violations)
+	}
+	for _, c := range result.Drills {
+		if slices.Contains(in.Shared, c.ID) {
+			d.Group.Shared = append(d.Group.Shared, c.ID)
+		}
+	}
+	return d.explain(in, options, solver.LeftOut)
+}
+
+// solveLocked solves the program; while its demands conflict it sets aside one
+// of the group's drills at a time, then all the coach's wishes.
+func (d *Draft) solveLocked(options week.Options) (week.Result, error) {
+	for {
+		result, err := week.Solve(d.Problem, options)
+		if err != nil || result.Feasible || len(d.Problem.Locks) == 0 {
+			return result, err
+		}
+		if d.shared > 0 {
+			last := len(d.Problem.Locks) - 1 // the group's come after the coach's
+			d.Group.Left = append(d.Group.Left, d.Problem.Locks[last].Drill)
+			d.Problem.Locks = d.Problem.Locks[:last]
+			d.shared--
+			continue
+		}
+		d.Unmet = result.Conflict
+		d.Problem.Locks = []week.Lock{}
+	}
+}

@@ -1,0 +1,110 @@
+package planning
+
+import (
+	"slices"
+
+	"aplomb/internal/practice"
+)
+
+// RefusalCode is why a drill is not offered.
+type RefusalCode string
+
+// Why a drill is not offered.
+const (
+	RuledOut   RefusalCode = "ruled-out"   // by a stop, a restriction or pain
+	NoKit      RefusalCode = "no-kit"      // a thing the student does not have
+	NotShown   RefusalCode = "not-shown"   // something comes first
+	TooHard    RefusalCode = "too-hard"    // it would fail more often than not
+	StillMuddy RefusalCode = "still-muddy" // marked confusing twice running
+	Banned     RefusalCode = "banned"      // the coach left it out
+)
+
+// Refusal is why one drill is not offered to a student.
+type Refusal struct {
+	Drill  string
+	Code   RefusalCode
+	Strain practice.Strain // RuledOut
+	Source string          // RuledOut: stop, restriction or pain
+	Kit    practice.Kit    // NoKit
+	Need   *practice.Need  // NotShown
+	P      float64         // TooHard
+}
+
+// Offer is a drill a student may do.
+type Offer struct {
+	Index int // in the library
+	P     float64
+	Muddy bool // marked confusing once: it wants a fresh cue
+}
+
+// Offers splits the library into what the student may do in the week to come
+// and what not, with the first reason that holds. Stops come first: nothing
+// gets past them.
+func (in *Input) Offers() (offers []Offer, refused []Refusal) {
+	banned := map[string]bool{}
+	for _, w := range in.wishes() {
+		for _, id := range w.Bans {
+			banned[id] = true
+		}
+	}
+	for i := range in.Library.Drills {
+		d := &in.Library.Drills[i]
+		r, no := in.refuse(i, d)
+		if !no && banned[d.ID] {
+			r, no = Refusal{Code: Banned}, true
+		}
+		if no {
+			r.Drill = d.ID
+			refused = append(refused, r)
+			continue
+		}
+		ds := &in.Standing.Drills[i]
+		offers = append(offers, Offer{Index: i, P: ds.P, Muddy: ds.Confusing == 1})
+	}
+	return offers, refused
+}
+
+func (in *Input) refuse(i int, d *practice.Drill) (Refusal, bool) {
+	for _, stop := range in.Standing.Stops {
+		if d.Has(stop.No) {
+			return Refusal{Code: RuledOut, Strain: stop.No, Source: stop.Source}, true
+		}
+	}
+	for _, kit := range d.Kit {
+		if !in.has(kit) {
+			return Refusal{Code: NoKit, Kit: kit}, true
+		}
+	}
+	for n := range d.Needs {
+		if !in.shown(d.Needs[n]) {
+			return Refusal{Code: NotShown, Need: &d.Needs[n]}, true
+		}
+	}
+	ds := &in.Standing.Drills[i]
+	if ds.Confusing >= 2 {
+		return Refusal{Code: StillMuddy}, true
+	}
+	if d.Kind != practice.Mobility && !practice.FreeTry(d.ID) && ds.P < in.Settings.OfferedFrom {
+		return Refusal{Code: TooHard, P: ds.P}, true
+	}
+	return Refusal{}, false
+}
+
+// shown says whether any way of the need is on record.
+func (in *Input) shown(n practice.Need) bool {
+	return slices.ContainsFunc(n.Any, func(s practice.Shown) bool {
+		if s.Drill != "" {
+			i := slices.IndexFunc(in.Library.Drills, func(d practice.Drill) bool { return d.ID == s.Drill })
+			return i >= 0 && in.Standing.Drills[i].Passes >= s.Passes
+		}
+		value, tested := in.Standing.Tests[s.Test]
+		probe, known := in.Library.Probe(s.Test)
+		if !tested || !known {
+			return false
+		}
+		if probe.Link == practice.Linear && probe.Scale < 0 {
+			return value <= *s.Value
+		}
+		return value >= *s.Value
+	})
+}

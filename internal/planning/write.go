@@ -1,0 +1,189 @@
+package planning
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"aplomb/internal/practice"
+	"aplomb/internal/week"
+)
+
+// stretch is a mobility drill offered, with the need of its component.
+type stretch struct {
+	drill *practice.Drill
+	need  float64
+}
+
+// stretches are the mobility drills a student may do, the neediest component
+// first, the better known first within it.
+func (in *Input) stretches(offers []Offer) []stretch {
+	need := map[practice.Component]float64{}
+	for _, c := range in.needs() {
+		need[practice.Component(c.Name)] = c.Need
+	}
+	var out []stretch
+	for _, o := range offers {
+		if d := &in.Library.Drills[o.Index]; d.Kind == practice.Mobility {
+			out = append(out, stretch{d, need[d.Component]})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b stretch) int { return cmp.Compare(b.need, a.need) })
+	return out
+}
+
+// triesHand is the minutes on the hands the free tries take over the week.
+func (in *Input) triesHand(frames []frame) float64 {
+	d, ok := in.Library.Drill(practice.OpenTry)
+	if !ok {
+		return 0
+	}
+	minutes := 0.0
+	for _, f := range frames {
+		minutes += f.fixed.Cold + f.fixed.Tries
+	}
+	return minutes * d.HandMinutes / d.SetMinutes
+}
+
+// write lays the week out, session by session.
+func (in *Input) write(d *Draft, frames []frame, offers []Offer, stretches []stretch) {
+	muddy := map[string]bool{}
+	for _, o := range offers {
+		muddy[in.Library.Drills[o.Index].ID] = o.Muddy
+	}
+	doses := map[practice.Weekday][]week.Dose{}
+	for _, s := range d.Result.Sessions {
+		doses[practice.Weekday(s.Day)] = s.Drills
+	}
+	turn := 0
+	for _, f := range frames {
+		s := practice.PlannedSession{Day: f.slot.Day, Start: f.slot.Start, RidesOn: f.slot.RidesOn, Minutes: f.total}
+		add := func(kind practice.BlockKind, minutes float64, items ...practice.Item) {
+			if minutes > 0 {
+				s.Blocks = append(s.Blocks, practice.Block{Kind: kind, Minutes: minutes, Items: numbered(items, f.slot.Day, kind)})
+			}
+		}
+		skills, strength := in.split(doses[f.slot.Day], muddy)
+		add(practice.PrepBlock, f.fixed.Prep)
+		add(practice.ColdBlock, f.fixed.Cold, in.tries(practice.ColdTry, f.fixed.Cold))
+		add(practice.TriesBlock, f.fixed.Tries, in.tries(practice.OpenTry, f.fixed.Tries))
+		add(practice.PracticeBlock, minutesOf(skills), skills...)
+		add(practice.StrengthBlock, minutesOf(strength), strength...)
+		add(practice.StretchBlock, f.fixed.Stretch, stretchItems(stretches, f.fixed.Stretch, &turn)...)
+		add(practice.LogBlock, f.fixed.Log)
+		d.Week.Sessions = append(d.Week.Sessions, s)
+		if left := f.practice - minutesOf(skills) - minutesOf(strength); f.long && left > 0 {
+			d.Spare = append(d.Spare, Spare{Day: f.slot.Day, Minutes: left, Half: left > f.practice/2})
+		}
+	}
+	if len(frames) > 0 && len(frames) < 7 {
+		d.Week.DaysOff = stretchItems(stretches, daysOffMinutes, &turn)
+	}
+}
+
+// daysOffMinutes is how long the stretching of a day without a session takes.
+const daysOffMinutes = 4
+
+func numbered(items []practice.Item, day practice.Weekday, kind practice.BlockKind) []practice.Item {
+	if items == nil {
+		return []practice.Item{}
+	}
+	for i := range items {
+		items[i].ID = fmt.Sprintf("%s-%s-%d", day, kind, i+1)
+	}
+	return items
+}
+
+func minutesOf(items []practice.Item) (sum float64) {
+	for _, it := range items {
+		sum += it.Minutes
+	}
+	return sum
+}
+
+// split writes a session's doses in the order they are practised: what wants a
+// fresh student first, by the components' order, easy before hard within one,
+// strength last.
+func (in *Input) split(doses []week.Dose, muddy map[string]bool) (skills, strength []practice.Item) {
+	type entry struct {
+		dose  week.Dose
+		drill *practice.Drill
+		order int
+		p     float64
+	}
+	var entries []entry
+	for _, dose := range doses {
+		i := slices.IndexFunc(in.Library.Drills, func(d practice.Drill) bool { return d.ID == dose.ID })
+		d := &in.Library.Drills[i]
+		entries = append(entries, entry{dose, d, in.order(d.Component), in.Standing.Drills[i].P})
+	}
+	slices.SortStableFunc(entries, func(a, b entry) int {
+		return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(b.p, a.p))
+	})
+	for _, e := range entries {
+		it := item(e.drill, e.dose.Sets)
+		if muddy[e.drill.ID] && len(e.drill.Cues) > 1 {
+			it.Cue = e.drill.Cues[1].Text
+		}
+		if e.drill.Kind == practice.Strength {
+			strength = append(strength, it)
+		} else {
+			skills = append(skills, it)
+		}
+	}
+	return skills, strength
+}
+
+func (in *Input) order(c practice.Component) int {
+	for _, info := range in.Library.Components {
+		if info.Name == c {
+			return info.Order
+		}
+	}
+	return math.MaxInt
+}
+
+func item(d *practice.Drill, sets int) practice.Item {
+	it := practice.Item{Drill: d.ID, Name: d.Name, Sets: sets, Reps: d.Reps, Seconds: d.Seconds, RestSeconds: d.RestSeconds,
+		Minutes: float64(sets)*d.SetMinutes + d.SetupMinutes, HandMinutes: float64(sets) * d.HandMinutes}
+	if len(d.Cues) > 0 {
+		it.Cue = d.Cues[0].Text
+	}
+	return it
+}
+
+// tries writes so many minutes of free tries: as many as fit with their rest,
+// one at the least.
+func (in *Input) tries(id string, minutes float64) practice.Item {
+	d, ok := in.Library.Drill(id)
+	if !ok {
+		return practice.Item{}
+	}
+	each := d.SetMinutes / float64(max(1, d.Reps))
+	n := max(1, int(minutes/each))
+	it := item(&d, 1)
+	it.Reps = n
+	it.Minutes = minutes
+	it.HandMinutes = minutes * d.HandMinutes / d.SetMinutes
+	return it
+}
+
+// stretchItems fills so many minutes with stretches, going round the list from
+// session to session.
+func stretchItems(stretches []stretch, minutes float64, turn *int) (items []practice.Item) {
+	left := minutes
+	for range stretches {
+		d := stretches[*turn%len(stretches)].drill
+		if d.SetMinutes > left {
+			break
+		}
+		sets := max(1, min(d.MaxSets, int(left/d.SetMinutes)/2))
+		it := item(d, sets)
+		it.Minutes = float64(sets) * d.SetMinutes
+		items = append(items, it)
+		left -= it.Minutes
+		*turn++
+	}
+	return items
+}
