@@ -1,0 +1,95 @@
+// Package library holds what ships with the program for a coach to prescribe:
+// components, drills, floor tests, and what each milestone asks of them.
+//
+// The data are the JSON files in data/, written to be read and argued with.
+// Difficulties, priors and asks are guesses to edit; a studio adds drills or
+// puts its own in place of ours with [Merge].
+//
+// Three things about the drills hold by how they are written, beyond what
+// [Check] can see. Drills with support "floor" never put the head below the
+// heart, because eye pressure rises head-down too (Jasien et al. 2015, about
+// head-down poses), so a student who may not invert may do all of them. A drill's
+// criterion is about one rep, as an attempt is. Mobility carries no weight on
+// the hands.
+package library
+
+import (
+	"bytes"
+	"embed"
+	"encoding/json"
+	"fmt"
+	"io"
+	"slices"
+	"sync"
+
+	"aplomb/internal/practice"
+)
+
+// Version names the library that ships with this program.
+const Version = "2026-11 first"
+
+//go:embed data/*.json
+var data embed.FS
+
+// Builtin is the library that ships with the program. Every caller gets the
+// same one: it must not be changed. It panics where the embedded files are not
+// what the program expects.
+func Builtin() *practice.Library { return builtin() }
+
+var builtin = sync.OnceValue(func() *practice.Library {
+	lib := &practice.Library{Version: Version}
+	mustRead("components", &lib.Components)
+	mustRead("drills", &lib.Drills)
+	mustRead("probes", &lib.Probes)
+	mustRead("milestones", &lib.Milestones)
+	if faults := Check(lib); len(faults) > 0 {
+		panic("library: " + practice.Faults(faults).Error())
+	}
+	return lib
+})
+
+func mustRead(name string, into any) {
+	raw, err := data.ReadFile("data/" + name + ".json")
+	if err == nil {
+		err = decode(raw, into)
+	}
+	if err != nil {
+		panic(fmt.Sprintf("library: %s.json: %v", name, err))
+	}
+}
+
+// decode reads one JSON value and nothing else, and knows every field in it.
+func decode(raw []byte, into any) error {
+	d := json.NewDecoder(bytes.NewReader(raw))
+	d.DisallowUnknownFields()
+	if err := d.Decode(into); err != nil {
+		return err
+	}
+	if _, err := d.Token(); err != io.EOF {
+		return fmt.Errorf("something follows the list")
+	}
+	return nil
+}
+
+// Merge is base with a studio's own drills: one with the id of a base drill
+// takes its place, the others follow in their order. base is left as it is. An
+// id given twice stands twice in the result, where [Check] finds it.
+func Merge(base *practice.Library, overrides []practice.Drill) *practice.Library {
+	if len(overrides) == 0 {
+		return base
+	}
+	merged := *base
+	merged.Version += " with the studio's own"
+	merged.Drills = slices.Clone(base.Drills)
+	taken := map[string]bool{}
+	for _, d := range overrides {
+		at := slices.IndexFunc(base.Drills, func(b practice.Drill) bool { return b.ID == d.ID })
+		if at >= 0 && !taken[d.ID] {
+			merged.Drills[at] = d
+		} else {
+			merged.Drills = append(merged.Drills, d)
+		}
+		taken[d.ID] = true
+	}
+	return &merged
+}
