@@ -61,22 +61,10 @@ func Conflict(p Problem, o Options) (names []string, proved bool, err error) {
 }
 
 // feasible says whether any week keeps the other rules: the search for the
-// best among weeks that are all worth nothing ends with the first one.
+// best ends with the first one found.
 func feasible(p *Problem, without groups, o Options) (possible, sure bool) {
 	late, _ := o.watch()
-	q := *p
-	q.Components = make([]Component, len(p.Components))
-	for i, c := range p.Components {
-		q.Components[i] = Component{Name: c.Name, Tau: c.Tau}
-	}
-	q.DrillCost, q.ContinuityBonus, q.MixPenalty = 0, 0, 0
-	q.Drills = make([]Drill, len(p.Drills))
-	for i, d := range p.Drills {
-		d.Bonus, d.Value, d.LastWeek = 0, 0, false
-		q.Drills[i] = d
-	}
-	m := compile(&q, without)
-	s := newSearch(m, late)
+	s := newSearch(compile(p, without), late)
 	s.any = true
 	s.run()
 	return s.found, s.found || !s.stopped

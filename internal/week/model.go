@@ -49,7 +49,7 @@ type group struct {
 	component int
 	lo, hi    int
 	need, tau float64
-	table     []int64 // folded gain of 0, 1, 2... hundredths of a set
+	table     []int32 // gain of 0, 1, 2... hundredths of a set
 	concave   bool    // gains of two parts together never exceed their sum (but for rounding)
 }
 
@@ -103,6 +103,7 @@ func compile(p *Problem, without groups) *model {
 	for _, r := range rules {
 		m.rows = append(m.rows, r.row)
 	}
+	m.reserve(len(rules))
 	for i := range p.Components {
 		lo := len(m.parts)
 		for d := range p.Drills {
@@ -185,6 +186,17 @@ func (m *model) profile(d *Drill, k int) int32 {
 	return int32(len(m.doses) - 1)
 }
 
+// reserve makes room for all parts there can be.
+func (m *model) reserve(rows int) {
+	n := 0
+	for i := range m.p.Drills {
+		if d := &m.p.Drills[i]; !m.banned[i] {
+			n += (d.MaxSets - d.MinSets + 1) * (1 + m.shortsFor(d))
+		}
+	}
+	m.parts, m.use = make([]part, 0, n), make([]int32, 0, n*rows+rows)
+}
+
 // addDrill adds the parts of a drill that no rule alone forbids.
 func (m *model) addDrill(di int32, rules []rule) {
 	d := &m.p.Drills[di]
@@ -192,10 +204,7 @@ func (m *model) addDrill(di int32, rules []rule) {
 	if m.lock[di] > 0 {
 		lo, hi = m.lock[di], m.lock[di]
 	}
-	shorts := 0
-	if d.Kind != Strength {
-		shorts = m.shortsFor(d)
-	}
+	shorts := m.shortsFor(d)
 	for k := lo; k <= hi; k++ {
 		profile := m.profile(d, k)
 		for y := 0; y <= shorts; y++ {
@@ -270,9 +279,9 @@ func (m *model) tabulate(g *group) {
 		g.concave = g.concave && lost >= 0
 	}
 	n := min(2*most/100+1, tableLimit)
-	g.table = make([]int64, n)
+	g.table = make([]int32, n)
 	for i := range g.table {
-		g.table[i] = m.fold * g.worth(int64(i))
+		g.table[i] = int32(g.worth(int64(i)))
 	}
 }
 
@@ -285,7 +294,7 @@ func (g *group) worth(hundredths int64) int64 {
 // met is the folded gain of an effort in 1e-4 sets.
 func (m *model) met(g *group, effort int64) int64 {
 	if i := effort / 100; i < int64(len(g.table)) {
-		return g.table[i]
+		return m.fold * int64(g.table[i])
 	}
 	return m.fold * g.worth(effort/100)
 }

@@ -122,6 +122,9 @@ func (s Session) fits(minutes, hand HalfMinutes) bool {
 
 // shortsFor is the number of short sessions that can hold the drill.
 func (m *model) shortsFor(d *Drill) (n int) {
+	if d.Kind == Strength {
+		return 0
+	}
 	if m.without[shortSessions] {
 		return len(m.p.Short)
 	}

@@ -8,23 +8,24 @@ import (
 
 // search is one branch and bound over a model.
 type search struct {
-	m       *model
-	price   *pricer
-	lp      *lp
-	pool    []card // card of lp column first+i
-	owner   []int  // its group
-	sigma   []int64
-	top     []priced // scratch of addSingles
-	best    int64    // folded gain of the best week, or the floor
-	week    []card
-	found   bool
-	open    int64 // greatest bound of a branch left unfinished
-	late    func() bool
-	stopped bool
-	sweep   sweep
-	placer  placer
-	nodes   int
-	any     bool // any week will do
+	m            *model
+	price        *pricer
+	lp           *lp
+	pool         []card // card of lp column first+i
+	owner        []int  // its group
+	sigma        []int64
+	top          []priced // scratch of addSingles
+	best         int64    // folded gain of the best week, or the floor
+	week         []card
+	found        bool
+	open         int64 // greatest bound of a branch left unfinished
+	late         func() bool
+	stopped      bool
+	sweep        sweep
+	placer       placer
+	parts, other []*part // scratch
+	nodes        int
+	any          bool // any week will do
 }
 
 func newSearch(m *model, late func() bool) *search {
@@ -268,19 +269,20 @@ func (s *search) offer(value int64, cards []card) {
 	if value < s.best || s.found && value == s.best && !s.before(cards, s.week) {
 		return
 	}
-	if !s.placer.placeable(s.m.partsOf(cards)) {
+	s.parts = s.m.partsOf(cards, s.parts)
+	if !s.placer.placeable(s.parts) {
 		return
 	}
 	s.best, s.found = value, true
 	if s.any {
-		s.best = 1 << 40
+		s.best = math.MaxInt64 / (2 * scale)
 	}
 	s.week = append(s.week[:0], cards...)
 }
 
-// partsOf lists the parts of a week in file order.
-func (m *model) partsOf(cards []card) []*part {
-	var out []*part
+// partsOf lists the parts of a week in file order, in the room of out.
+func (m *model) partsOf(cards []card, out []*part) []*part {
+	out = out[:0]
 	for _, c := range cards {
 		for _, i := range []int32{c.a, c.b} {
 			if i >= 0 {
@@ -294,7 +296,8 @@ func (m *model) partsOf(cards []card) []*part {
 
 // before is the order among weeks of one folded gain.
 func (s *search) before(x, y []card) bool {
-	a, b := s.m.partsOf(x), s.m.partsOf(y)
+	a, b := s.m.partsOf(x, s.parts), s.m.partsOf(y, s.other)
+	s.parts, s.other = a, b
 	for _, key := range []func(*part) int{
 		func(t *part) int { return int(t.drill) },
 		func(t *part) int { return int(t.k) },

@@ -81,7 +81,7 @@ func (s *search) plan(o Options) Plan {
 		standard := DefaultHabits()
 		h = &standard
 	}
-	parts := s.m.partsOf(s.week)
+	parts := s.m.partsOf(s.week, nil)
 	plan := Plan{Drills: []Choice{}}
 	var drills []*Drill
 	dose := map[*Drill]*part{}

@@ -8,22 +8,20 @@ import (
 // A sweep lists, for every group, the cards that lose little against the
 // bound, and walks through their combinations.
 type sweep struct {
-	s       *search
-	groups  []hand
-	bound   int64
-	limit   int64 // most that a week may lose against the bound
-	nodes   int
-	cards   []card // chosen so far, by depth
-	left    []int64
-	minUse  []int64 // by depth and row: least and most use of the groups from there on
-	maxUse  []int64
-	use     []int32
-	tooMany bool
+	s      *search
+	groups []hand
+	bound  int64
+	limit  int64 // most that a week may lose against the bound
+	nodes  int
+	cards  []card // chosen so far, by depth
+	left   []int64
+	minUse []int64 // by depth and row: least and most use of the groups from there on
+	maxUse []int64
+	use    []int32
 }
 
 // hand is the listed cards of a group, least loss first.
 type hand struct {
-	group int
 	cards []listed
 }
 
@@ -68,10 +66,14 @@ func (w *sweep) clip() {
 
 func (w *sweep) list() bool {
 	s := w.s
-	w.groups, w.use = w.groups[:0], w.use[:0]
+	w.use = w.use[:0]
+	if w.groups == nil {
+		w.groups = make([]hand, len(s.m.groups))
+	}
 	total := 0
 	for g := range s.m.groups {
-		h := hand{group: g}
+		h := &w.groups[g]
+		h.cards = h.cards[:0]
 		threshold := s.sigma[g] - w.limit
 		add := func(c card, rc int64) {
 			if rc >= threshold && total <= cardLimit {
@@ -97,7 +99,6 @@ func (w *sweep) list() bool {
 			}
 			return a.use - b.use
 		})
-		w.groups = append(w.groups, h)
 	}
 	slices.SortStableFunc(w.groups, func(a, b hand) int { return len(a.cards) - len(b.cards) })
 	w.suffixes()
@@ -122,10 +123,12 @@ func (w *sweep) addUse(c card) {
 
 func (w *sweep) suffixes() {
 	rows, depth := len(w.s.m.rows), len(w.groups)
-	w.minUse = make([]int64, (depth+1)*rows)
-	w.maxUse = make([]int64, (depth+1)*rows)
-	w.left = make([]int64, (depth+1)*rows)
-	w.cards = make([]card, depth)
+	if w.cards == nil {
+		w.minUse = make([]int64, (depth+1)*rows)
+		w.maxUse = make([]int64, (depth+1)*rows)
+		w.left = make([]int64, (depth+1)*rows)
+		w.cards = make([]card, depth)
+	}
 	for d := depth - 1; d >= 0; d-- {
 		for r := range rows {
 			lo, hi := int64(math.MaxInt64), int64(math.MinInt64)
