@@ -178,7 +178,7 @@ var badCases = []struct {
 	{"an unknown component of a drill", changed("drills.json", "\"tension\"", "\"strength\""),
 		"drills.json:9 unknown-word component strength ~wrists"},
 	{"a need of an unknown test", changed("drills.json", "hollow-hold", "hollow"),
-		"drills.json:23 unknown-id needs[0].any[1].test hollow ~hollow-hold"},
+		"drills.json:23 unknown-id needs hollow ~hollow-hold"},
 	{"a need of nothing", changed("drills.json", "{\"drill\": \"toe-pull\", \"passes\": 3}", "{}"),
 		"drills.json:23 contradiction needs[0].any[0]"},
 	{"a drill without minutes", changed("drills.json", "    \"set_minutes\": 1.5,\n", ""),

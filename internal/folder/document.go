@@ -26,7 +26,7 @@ func readDocument(file io.Reader, l *list) []byte {
 	src.limit = MaxDocument
 	data, err := io.ReadAll(src)
 	if errors.Is(err, errTooLong) {
-		l.add(src.lines+1, practice.Fault{Code: practice.LineTooLong})
+		l.add(src.lines+1, tooLong(MaxDocument))
 		return nil
 	}
 	if err != nil {
@@ -66,7 +66,7 @@ func cut(err error) bool { return err.Error() == "unexpected end of JSON input" 
 // where it is too long to be one.
 func decodeObject[T any](data []byte, l *list) (v T, r *record) {
 	if len(data) > MaxRecord {
-		l.add(1, practice.Fault{Code: practice.LineTooLong})
+		l.add(1, tooLong(MaxRecord))
 		return v, nil
 	}
 	return decodeRecord[T](data, 1, l)
@@ -106,7 +106,7 @@ func readList[T any](file io.Reader, l *list, every func(T, *record)) bool {
 		line += bytes.Count(data[counted:start], []byte{'\n'})
 		counted = start
 		if len(raw) > MaxRecord {
-			l.add(line, practice.Fault{Code: practice.LineTooLong})
+			l.add(line, tooLong(MaxRecord))
 			return false
 		}
 		every(decodeRecord[T](raw, line, l))
@@ -128,7 +128,7 @@ func readLines[T any](file io.Reader, l *list, every func(T, *record)) bool {
 	for n := 1; !l.full(); n++ {
 		raw, err := lines.ReadSlice('\n')
 		if errors.Is(err, bufio.ErrBufferFull) {
-			l.add(n, practice.Fault{Code: practice.LineTooLong})
+			l.add(n, tooLong(MaxRecord))
 			raw, whole = nil, false
 			for errors.Is(err, bufio.ErrBufferFull) {
 				_, err = lines.ReadSlice('\n')

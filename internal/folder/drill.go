@@ -1,10 +1,12 @@
 package folder
 
 import (
-	"fmt"
+	"cmp"
 	"io"
 	"slices"
+	"strings"
 
+	"aplomb/internal/library"
 	"aplomb/internal/practice"
 )
 
@@ -14,63 +16,52 @@ func (r *reader) readDrills() {
 	r.file("drills.json", false, func(file io.Reader, l *list) {
 		r.studio.Own = readDrills(file, l, r.known)
 	})
-	r.studio.Library = overlay(r.known.library, r.studio.Own)
+	r.studio.Library = library.Merge(r.known.library, r.studio.Own)
 	r.known.library = r.studio.Library
 }
 
 // readDrills returns the sound drills and adds every id to the known ones.
 func readDrills(file io.Reader, l *list, k *known) (own []practice.Drill) {
-	var recs []*record
-	ids := readNamed(file, l,
-		func(d *practice.Drill, rec *record) []practice.Fault { return checkDrill(d, k) },
-		func(d practice.Drill, rec *record) { own, recs = append(own, d), append(recs, rec) })
+	records := map[string]*record{}
+	none := func(*practice.Drill, *record) []practice.Fault { return nil }
+	ids := readNamed(file, l, none, func(d practice.Drill, rec *record) {
+		own = append(own, d)
+		records[d.ID] = rec
+	})
 	for id := range ids.ids {
 		k.drills.add(id)
 	}
 	k.drills.open = ids.open
-	for i, d := range own { // a drill may need one that stands further down
-		recs[i].check(k.needs(d))
+	for _, f := range newFaults(k.library, library.Merge(k.library, own)) {
+		if f.Code == practice.UnknownID && k.drills.has(f.Value) {
+			continue // a drill that has its own fault
+		}
+		if rec, field := owner(records, f.Field); rec != nil {
+			f.Field = field
+			rec.check([]practice.Fault{f})
+		} else {
+			l.add(1, f) // a drill of the base, spoilt by the studio's own
+		}
+	}
+	if !l.full() {
+		slices.SortStableFunc(l.faults, func(a, b practice.Fault) int { return cmp.Compare(a.Line, b.Line) })
 	}
 	return own
 }
 
-func checkDrill(d *practice.Drill, k *known) []practice.Fault {
-	fs := d.Check()
-	if f := k.component(d.Component); f != nil {
-		fs = append(fs, *f)
-	}
-	return fs
+// newFaults is what is wrong with the merged library and was not with the base.
+func newFaults(base, merged *practice.Library) []practice.Fault {
+	before := library.Check(base)
+	return slices.DeleteFunc(library.Check(merged), func(f practice.Fault) bool {
+		return slices.ContainsFunc(before, func(b practice.Fault) bool {
+			return b.Code == f.Code && b.Field == f.Field && b.Value == f.Value
+		})
+	})
 }
 
-// needs lists the drills and floor tests a drill needs that there are not.
-func (k *known) needs(d practice.Drill) []practice.Fault {
-	var refs []reference
-	for i, need := range d.Needs {
-		for j, shown := range need.Any {
-			at := fmt.Sprintf("needs[%d].any[%d].", i, j)
-			if shown.Drill != "" {
-				refs = append(refs, reference{at + "drill", shown.Drill, &k.drills})
-			}
-			if shown.Test != "" {
-				refs = append(refs, reference{at + "test", shown.Test, &k.tests})
-			}
-		}
-	}
-	return append(badIDs(refs), k.lookUp(refs...)...)
-}
-
-// overlay is the library with the studio's own drills in place of those of the
-// same id, and the others after them.
-func overlay(base *practice.Library, own []practice.Drill) *practice.Library {
-	merged := *base
-	merged.Drills = slices.Clone(base.Drills)
-	for _, d := range own {
-		same := func(b practice.Drill) bool { return b.ID == d.ID }
-		if i := slices.IndexFunc(merged.Drills, same); i >= 0 {
-			merged.Drills[i] = d
-		} else {
-			merged.Drills = append(merged.Drills, d)
-		}
-	}
-	return &merged
+// owner is the record a fault of the library belongs to, and the field in it:
+// drills[id].field.
+func owner(records map[string]*record, path string) (*record, string) {
+	id, field, _ := strings.Cut(strings.TrimPrefix(path, "drills["), "].")
+	return records[id], field
 }

@@ -130,7 +130,7 @@ func (r *rowReader) unread(err error) bool {
 // goes on with the line after.
 func (r *rowReader) tooLong() bool {
 	start, here := r.line(0), r.src.lines+1
-	f := practice.Fault{Code: practice.LineTooLong}
+	f := tooLong(MaxRecord)
 	if start != here {
 		f = practice.Fault{Code: practice.BadCSV, Near: "line " + strconv.Itoa(here)}
 	}
@@ -143,11 +143,4 @@ func (r *rowReader) tooLong() bool {
 	}
 	r.restart()
 	return true
-}
-
-func readFault(err error) practice.Fault {
-	if errors.Is(err, errUTF16) {
-		return practice.Fault{Code: practice.NotUTF8, Err: err}
-	}
-	return practice.Fault{Code: practice.NotRead, Err: err}
 }

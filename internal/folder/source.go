@@ -5,6 +5,9 @@ import (
 	"bytes"
 	"errors"
 	"io"
+	"strconv"
+
+	"aplomb/internal/practice"
 )
 
 // MaxRecord is the most bytes one row, or one student, drill, wish or week,
@@ -67,4 +70,16 @@ func (s *source) skipLine() error {
 			return err
 		}
 	}
+}
+
+// tooLong is the fault of something that takes more than limit bytes.
+func tooLong(limit int) practice.Fault {
+	return practice.Fault{Code: practice.LineTooLong, Want: strconv.Itoa(limit>>20) + " MiB"}
+}
+
+func readFault(err error) practice.Fault {
+	if errors.Is(err, errUTF16) {
+		return practice.Fault{Code: practice.NotUTF8, Err: err}
+	}
+	return practice.Fault{Code: practice.NotRead, Err: err}
 }

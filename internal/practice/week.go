@@ -58,6 +58,9 @@ func (w Week) Check() (fs []Fault) {
 	if w.Version < 1 {
 		fs = append(fs, outOfRange("version", float64(w.Version), "1 or more"))
 	}
+	for i, item := range w.DaysOff {
+		fs = append(fs, item.check(indexed("days_off", i, ""))...)
+	}
 	for i, s := range w.Sessions {
 		if !(s.Minutes >= 0 && s.Minutes <= 600) {
 			fs = append(fs, outOfRange(indexed("sessions", i, "minutes"), s.Minutes, "0 to 600 minutes"))
