@@ -5,12 +5,11 @@
 // Difficulties, priors and asks are guesses to edit; a studio adds drills or
 // puts its own in place of ours with [Merge].
 //
-// Three things about the drills hold by how they are written, beyond what
-// [Check] can see. Drills with support "floor" never put the head below the
-// heart, because eye pressure rises head-down too (Jasien et al. 2015, about
-// head-down poses), so a student who may not invert may do all of them. A drill's
-// criterion is about one rep, as an attempt is. Mobility carries no weight on
-// the hands.
+// Two things about the drills hold by how they are written, beyond what [Check]
+// can see. Drills with support "floor" keep the head no lower than the chest,
+// because pressure in the eyes rises in any head-down pose (Jasien et al. 2015),
+// so a student who may not invert may do all of them. And a criterion is about
+// one rep, as an attempt is.
 package library
 
 import (

@@ -98,6 +98,51 @@ func TestSomethingEasyAndSomethingHardAtEveryStage(t *testing.T) {
 	}
 }
 
+// The same with prerequisites: a student whose components come on together, who
+// has shown the tests that the ability reaches and every drill that may be
+// begun and is passed as often as not.
+func TestPrerequisitesKeepPace(t *testing.T) {
+	lib := Builtin()
+	for _, kit := range [][]practice.Kit{nil, {"wall"}} {
+		for step := 0; step <= 20; step++ {
+			ability := map[practice.Component]float64{}
+			for _, c := range lib.Components {
+				first, last := c.PriorLogit-1, asked(t, lib, 15, c.Name)+1
+				ability[c.Name] = first + (last-first)*float64(step)/20
+			}
+			begun := begin(lib, ability, kit)
+			for _, c := range lib.Components {
+				if easy, challenge := choices(begun, c.Name, ability[c.Name]); easy == 0 || challenge == 0 {
+					t.Errorf("kit %v, step %d, %s at %.2f: %d easy, %d challenge", kit, step, c.Name, ability[c.Name], easy, challenge)
+				}
+			}
+		}
+	}
+}
+
+// begin is the drills whose needs such a student has shown.
+func begin(lib *practice.Library, ability map[practice.Component]float64, kit []practice.Kit) (begun []practice.Drill) {
+	passed := map[string]bool{}
+	shown := func(w practice.Shown) bool {
+		if p, ok := lib.Probe(w.Test); ok {
+			return p.Ability(*w.Value) <= ability[p.Component] && !slices.ContainsFunc(p.Kit, func(k practice.Kit) bool { return !slices.Contains(kit, k) })
+		}
+		return passed[w.Drill]
+	}
+	for before := -1; before < len(passed); {
+		before = len(passed)
+		begun = offered(lib, func(d practice.Drill) bool {
+			return onlyKit(kit...)(d) && !slices.ContainsFunc(d.Needs, func(n practice.Need) bool { return !slices.ContainsFunc(n.Any, shown) })
+		})
+		for _, d := range begun {
+			if d.Difficulty <= ability[d.Component] {
+				passed[d.ID] = true
+			}
+		}
+	}
+	return begun
+}
+
 // A new student finds both among the drills that need nothing, on bare floor
 // too.
 func TestFirstWeekOfANewStudent(t *testing.T) {
@@ -130,10 +175,10 @@ func TestEnoughIsLeft(t *testing.T) {
 		{"no overhead", without(practice.Overhead), 6, 12},
 	} {
 		left := offered(lib, c.keep)
-		begin := slices.DeleteFunc(slices.Clone(left), func(d practice.Drill) bool { return len(d.Needs) > 0 })
+		first := slices.DeleteFunc(slices.Clone(left), func(d practice.Drill) bool { return len(d.Needs) > 0 })
 		components := 0
 		for _, info := range lib.Components {
-			if easy, challenge := choices(begin, info.Name, info.PriorLogit); easy+challenge > 0 {
+			if easy, challenge := choices(first, info.Name, info.PriorLogit); easy+challenge > 0 {
 				components++
 			}
 		}
