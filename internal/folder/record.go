@@ -164,6 +164,8 @@ func (r *record) object(path string, t reflect.Type, token json.Token) {
 		f, known := shape.byName[name]
 		inner := join(path, name)
 		switch {
+		case r.list.full():
+			r.skip(r.token())
 		case !known:
 			r.fault(join(path, practice.Short(name)), practice.UnknownField, name, strings.Join(shape.names, ", "),
 				practice.Nearest(name, shape.names))

@@ -71,6 +71,9 @@ func (d *decoder[T]) columns() bool {
 		return false
 	}
 	for i, h := range d.header {
+		if d.list.full() {
+			return false
+		}
 		at := slices.Index(names, h)
 		switch {
 		case at < 0:

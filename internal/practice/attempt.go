@@ -147,7 +147,7 @@ func (t Tally) checkBest() (fs []Fault) {
 	if t.SecondBest.Known && (!t.Best.Known || t.SecondBest.Value > t.Best.Value) {
 		fs = append(fs, Fault{Code: Contradiction, Field: "second_best", Want: "no more than best, and best given too"})
 	}
-	if !FreeTry(t.Drill) || !t.Caught.Known {
+	if !FreeTry(t.Drill) || !t.Caught.Known || t.Caught.Value < 0 {
 		return fs
 	}
 	holds := 0

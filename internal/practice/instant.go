@@ -2,6 +2,7 @@ package practice
 
 import (
 	"fmt"
+	"strings"
 	"time"
 	_ "time/tzdata" // the zones are the same on a machine that has none
 )
@@ -16,16 +17,19 @@ type Instant struct {
 // ParseInstant reads an RFC 3339 date and time with its offset (Z is 0).
 // Years run from 1900 to 2200. An offset of -00:00 counts as 0.
 func ParseInstant(s string) (Instant, error) {
-	var t time.Time
-	if err := t.UnmarshalText([]byte(s)); err != nil { // stricter than time.Parse
+	t, err := time.Parse(time.RFC3339Nano, s)
+	if err != nil {
 		return Instant{}, fmt.Errorf("practice: %w", err)
+	}
+	if s[13] != ':' || strings.Contains(s, ",") { // package time takes 7:30 and 00,5 as well
+		return Instant{}, fmt.Errorf("practice: %q is not RFC 3339", Short(s))
 	}
 	if y := t.Year(); y < 1900 || y > 2200 {
 		return Instant{}, fmt.Errorf("practice: the year %d is not between 1900 and 2200", y)
 	}
 	_, offset := t.Zone()
-	if offset%60 != 0 {
-		return Instant{}, fmt.Errorf("practice: an offset is in whole minutes")
+	if offset <= -24*3600 || offset >= 24*3600 {
+		return Instant{}, fmt.Errorf("practice: an offset is less than a day")
 	}
 	return Instant{UnixNano: t.UnixNano(), Offset: int16(offset / 60)}, nil
 }
