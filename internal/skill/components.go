@@ -116,8 +116,10 @@ func (c *Components) Advance(days int) {
 
 // Count folds in a set of an item: passed of tries, with offset the logit that
 // cold and fatigue add (see [Headline.Offset]; 0 for a capacity or a rested
-// try). Panics unless 0 <= passed <= tries and tries >= 1.
+// try). Panics unless 0 <= passed <= tries and tries >= 1, and on an unknown item.
 func (c *Components) Count(item, tries, passed int, offset float64) {
+	check(item >= 0 && item < len(c.items), "no such item")
+	check(!math.IsNaN(offset) && !math.IsInf(offset, 0), "an offset is finite")
 	check(tries >= 1 && passed >= 0 && passed <= tries, "a set has 1 or more tries and no more passed than tried")
 	see(c, c.items[item].Component, item, offset, binomial(float64(tries), float64(passed)))
 }
@@ -126,6 +128,7 @@ func (c *Components) Count(item, tries, passed int, offset float64) {
 // the sd of that mapping and the measurement together. Panics unless the value
 // is finite and sd > 0.
 func (c *Components) Measure(component int, value, sd float64) {
+	check(component >= 0 && component < len(c.m), "no such component")
 	check(sd > 0 && !math.IsNaN(value) && !math.IsInf(value, 0), "a measurement is finite and has a positive sd")
 	see(c, component, none, 0, normal{value, sd * sd})
 }

@@ -239,6 +239,9 @@ func TestComponentsRefuseMisuse(t *testing.T) {
 	for what, f := range map[string]func(){
 		"more passed than tried": func() { c.Count(0, 3, 4, 0) },
 		"no tries":               func() { c.Count(0, 0, 0, 0) },
+		"no such item":           func() { c.Count(1, 3, 2, 0) },
+		"no such component":      func() { c.Measure(2, 1, 1) },
+		"undefined offset":       func() { c.Count(0, 3, 2, math.NaN()) },
 		"backwards":              func() { c.Advance(-1) },
 		"exact probe":            func() { c.Measure(0, 1, 0) },
 		"undefined probe":        func() { c.Measure(0, math.NaN(), 1) },

@@ -43,7 +43,7 @@ func (h *Headline) Forecast(seconds, target float64) (Forecast, error) {
 	if h.tries == 0 {
 		return Forecast{}, ErrNoTries
 	}
-	goal := goal{y: logBeyond(seconds), target: target}
+	g := goal{y: logBeyond(seconds), target: target}
 	var reached [Horizon + 1]int
 	rng := rand.New(rand.NewPCG(1, 104))
 	for i, n := range h.share(paths) {
@@ -52,7 +52,7 @@ func (h *Headline) Forecast(seconds, target float64) (Forecast, error) {
 		}
 		start := h.bank[i].outlook()
 		for range n {
-			if w := start.draw(rng).weeks(goal, rng); w != Never {
+			if w := start.draw(rng).weeks(g, rng); w != Never {
 				reached[w]++
 			}
 		}

@@ -51,7 +51,10 @@ var (
 //
 // Assumptions: the log is complete and honest (every try, not the good ones);
 // tries are independent given the state; a censored hold ended for a reason that
-// says nothing about how long it would have lasted.
+// says nothing about how long it would have lasted. Where holds of a strong
+// student all end about the same time (endurance, a Weibull of shape 3 say), the
+// log-logistic tail is too broad: P at that length comes out low, and the
+// interval, which knows of no such error, too narrow.
 //
 // Small samples: an untried student stands at the prior, with an interval from
 // near 0 to over a half; in the first ten weeks intervals are padded by .05 (the

@@ -10,7 +10,7 @@ import (
 
 // grid integrates N(m, v)·exp(l) over 40 sd: normaliser (log), mean, variance.
 func grid(m, v float64, l loglik) (evidence, mean, variance float64) {
-	const n = 8000
+	const n = 2000
 	sd := math.Sqrt(v)
 	var sum, first, second float64
 	for i := range n {
@@ -74,6 +74,17 @@ func TestModeWhereNewtonSwings(t *testing.T) {
 	x, _ := mode(2.70703125, 2.5, l)
 	g, _ := l.slope(x)
 	numtest.Close(t, "gradient", g-(x-2.70703125)/2.5, 0, 1e-7)
+}
+
+// A predictor without doubt learns nothing; the observation still counts.
+func TestLaplaceWithoutDoubt(t *testing.T) {
+	for _, v := range []float64{0, -1e-18} {
+		s := laplace(.4, v, binomial(3, 2))
+		if s.shift != 0 || s.shrink != 0 {
+			t.Errorf("%+v", s)
+		}
+		numtest.Close(t, "evidence", s.evidence, 2*math.Log(sigmoid(.4))+math.Log(sigmoid(-.4)), 1e-14)
+	}
 }
 
 // A hundred static tries folded one by one against the exact posterior.

@@ -11,7 +11,7 @@ const floorBeyond = .1
 type Try struct {
 	Caught  bool    // held for 1 s or more
 	Seconds float64 // how long, at least 1; 0 when a catch was not timed
-	Half    float64 // the true time lies within Seconds ± Half; 0 is exact
+	Half    float64 // a hold that fell lasted Seconds ± Half; 0 is exact; a censored time is taken as it is
 	Fell    bool    // an event ended it; otherwise the hold is right-censored at Seconds
 	Index   int     // which try of the day, from 1
 	Cold    bool    // the day's tries began cold (the offset fades with Index)
@@ -37,18 +37,18 @@ func (h *Headline) Try(t Try) {
 		caught = 1
 		check(t.Seconds == 0 || t.Seconds >= 1 && !math.IsInf(t.Seconds, 1), "a caught try lasts 1 s or more")
 	}
-	set := set{cold: coldness(t.Index, t.Cold), tired: tiredness(t.Index), tries: 1, caught: caught}
-	set.timed = t.Caught && t.Seconds > 0
+	s := set{cold: coldness(t.Index, t.Cold), tired: tiredness(t.Index), tries: 1, caught: caught}
+	s.timed = t.Caught && t.Seconds > 0
 	for i, scale := range bankScale {
-		set.hold[i] = logistic{scale: scale}
-		if set.timed {
-			set.hold[i].try(t)
+		s.hold[i] = logistic{scale: scale}
+		if s.timed {
+			s.hold[i].try(t)
 		}
 	}
-	if set.timed && !t.Fell {
+	if s.timed && !t.Fell {
 		h.censored++
 	}
-	h.fold(&set)
+	h.fold(&s)
 }
 
 // try adds the hold of a caught and timed try.
@@ -68,20 +68,20 @@ func (l *logistic) try(t Try) {
 // contradict each other.
 func (h *Headline) Tally(t Tally) {
 	t.validate()
-	set := set{tries: t.Tries, caught: t.Caught, timed: t.Best > 0}
+	s := set{tries: t.Tries, caught: t.Caught, timed: t.Best > 0}
 	for i := range t.Tries {
-		set.cold += coldness(t.First+i, t.Cold)
-		set.tired += tiredness(t.First + i)
+		s.cold += coldness(t.First+i, t.Cold)
+		s.tired += tiredness(t.First + i)
 	}
-	set.cold /= float64(t.Tries)
-	set.tired /= float64(t.Tries)
+	s.cold /= float64(t.Tries)
+	s.tired /= float64(t.Tries)
 	for i, scale := range bankScale {
-		set.hold[i] = logistic{scale: scale}
-		if set.timed {
-			set.hold[i].tally(t)
+		s.hold[i] = logistic{scale: scale}
+		if s.timed {
+			s.hold[i].tally(t)
 		}
 	}
-	h.fold(&set)
+	h.fold(&s)
 }
 
 // tally adds the best holds of a set. The factors n!/(n-2)! and n are left out:
