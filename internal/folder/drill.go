@@ -4,11 +4,15 @@ import (
 	"cmp"
 	"io"
 	"slices"
+	"strconv"
 	"strings"
 
 	"aplomb/internal/library"
 	"aplomb/internal/practice"
 )
+
+// MaxOwnDrills is how many drills of its own a studio may have.
+const MaxOwnDrills = 2000
 
 // readDrills reads drills.json, the studio's own drills, and lays them over the
 // library.
@@ -32,6 +36,11 @@ func readDrills(file io.Reader, l *list, k *known) (own []practice.Drill) {
 		k.drills.add(id)
 	}
 	k.drills.open = ids.open
+	if len(own) > MaxOwnDrills {
+		l.add(1, practice.Fault{Code: practice.OutOfRange, Value: strconv.Itoa(len(own)) + " drills",
+			Want: "at most " + strconv.Itoa(MaxOwnDrills)})
+		return nil
+	}
 	for _, f := range newFaults(k.library, library.Merge(k.library, own)) {
 		if f.Code == practice.UnknownID && k.drills.has(f.Value) {
 			continue // a drill that has its own fault

@@ -34,7 +34,12 @@ func (n *names) add(id string) {
 
 func (n *names) has(id string) bool { return n.open || n.ids[id] }
 
+// nearest is the id most like this one, empty where looking for it would take
+// long.
 func (n *names) nearest(id string) string {
+	if len(n.ids) > 10_000 {
+		return ""
+	}
 	return practice.Nearest(id, slices.Sorted(maps.Keys(n.ids)))
 }
 

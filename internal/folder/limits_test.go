@@ -234,3 +234,53 @@ func TestOwnDrillsOnTheBuiltInLibrary(t *testing.T) {
 		t.Error(shown(faults))
 	}
 }
+
+// A header of a thousand unknown columns is one cut list, and no rows.
+func TestAHeaderOfUnknownColumns(t *testing.T) {
+	var header strings.Builder
+	header.WriteString("id")
+	for i := range 1000 {
+		fmt.Fprintf(&header, ",c%d", i)
+	}
+	_, faults := bare(strings.NewReader(header.String() + "\n"))
+	if len(faults) != MaxFaults+1 || faults[MaxFaults].Code != practice.TooMany {
+		t.Error(len(faults))
+	}
+}
+
+// A file that ends in a row too long, or breaks off there, says so once.
+func TestLongLineAtTheEnd(t *testing.T) {
+	long := strings.Repeat("x", 3<<20)
+	if _, faults := bare(strings.NewReader(bareHeader + long)); shown(faults) != "attempts.csv:2 line-too-long" {
+		t.Error(shown(faults))
+	}
+	broken := io.MultiReader(strings.NewReader(bareHeader+long), iotest.ErrReader(errors.New("gone")))
+	if _, faults := bare(broken); shown(faults) != "attempts.csv:2 line-too-long\nattempts.csv:2 not-read" {
+		t.Error(shown(faults))
+	}
+}
+
+func TestTooManyOwnDrills(t *testing.T) {
+	one := strings.Trim(strings.TrimSpace(sample["drills.json"]), "[]")
+	var many []string
+	for i := range MaxOwnDrills + 1 {
+		many = append(many, strings.Replace(one, `"plank"`, fmt.Sprintf(`"plank-%d"`, i), 1))
+	}
+	_, faults, _ := Read(with(map[string]string{"drills.json": "[" + strings.Join(many, ",") + "]"}), base())
+	if shown(faults) != "drills.json:1 out-of-range 2001 drills" {
+		t.Error(shown(faults))
+	}
+}
+
+// A broken reference among very many names is a fault all the same, without a
+// nearest one.
+func TestNearestAmongVeryMany(t *testing.T) {
+	var n names
+	for i := range 10_001 {
+		n.add(fmt.Sprint(i))
+	}
+	k := &known{}
+	if fs := k.lookUp(reference{"student", "x", &n}); len(fs) != 1 || fs[0].Near != "" {
+		t.Error(fs)
+	}
+}
