@@ -69,7 +69,7 @@ func TestAtLeastAgainstDraws(t *testing.T) {
 	}
 }
 
-// The pad is what the source states, for ten weeks, and stays within 0 and 1.
+// The pad is .05 for ten weeks, and stays within 0 and 1.
 func TestPad(t *testing.T) {
 	h := practised(3, 9)
 	early := h.AtLeast(5, true, .8)

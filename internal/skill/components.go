@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// Guesses of science.md S2.3b for a caller that has nothing better.
+// Guesses for a caller that has nothing better; no published data fix them.
 const (
 	IntakeSD      = .85 // of a component after the intake battery, logit
 	SharedAbility = .2  // covariance of any two components then, logit²
@@ -56,7 +56,7 @@ type Success struct {
 // it.
 //
 // Reference: Schmidt SF (1966), Application of state-space methods to navigation
-// problems, Advances in Control Systems 3:293-340; science.md S2.3b.
+// problems, Advances in Control Systems 3:293-340.
 //
 // Nothing allocates but [NewComponents] and [Components.Clone].
 type Components struct {

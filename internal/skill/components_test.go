@@ -106,7 +106,7 @@ func TestConsiderFilterAgainstTheJointNormal(t *testing.T) {
 // One drill of unknown difficulty tried 300 times by 2,000 students: 80%
 // intervals for ability cover about 80% with the cross-covariance kept, and
 // about a third when the drill's doubt is added to each try as fresh noise
-// (numbers.md, Component filter: 81 and 32).
+// (an earlier trial of the same two filters gave 81 and 32).
 func TestCoverageAfter300Tries(t *testing.T) {
 	rng := rand.New(rand.NewPCG(7, 7))
 	const students, tries, z80 = 2000, 300, 1.2815515655446004

@@ -15,8 +15,9 @@ const (
 	states
 )
 
-// Constants of science.md S2.3a: guesses tuned on a simulated learner, never
-// measured on handstands.
+// Guesses, tuned on a simulated learner and never measured on handstands. "The
+// first model" below is the one they were tuned with, which put ln T itself, not
+// ln(T-1), on the logistic.
 const (
 	memory       = .995 // of the bank's evidence, a try
 	driftKept    = .99  // of a drift, a day
@@ -43,7 +44,7 @@ var (
 // h each are added cold and tired, times an offset of their own. c and h wander
 // by a random walk with a slowly fading drift; the offsets are fixed. cold is 1, .6, .35 and then 0 for the
 // first tries of a day that began cold; tired is one eighth of the tries before
-// this one, at most 12 of them (the source counts this one too: a shift of c by
+// this one, at most 12 of them (the first model counted this one too: a shift of c by
 // a twentieth of a logit, dropped so that the first try of a day is a try
 // without fatigue). Nine such filters, three process noises by three sigmas, run
 // side by side, weighted by how well they foretold the log; evidence fades by
@@ -60,8 +61,7 @@ var (
 // near 0 to over a half; in the first ten weeks intervals are padded by .05 (the
 // simulator's own coverage there was 57 to 62% against 80%).
 //
-// Reference: science.md S2.3a; West & Harrison (1997), Bayesian Forecasting and
-// Dynamic Models, 2nd ed., ch. 12 (a bank as a multi-process model, class I) and
+// Reference: West & Harrison (1997), Bayesian Forecasting and Dynamic Models, 2nd ed., ch. 12 (a bank as a multi-process model, class I) and
 // 14 (non-normal dynamic models).
 //
 // A Headline is a value: assigning it copies it, and nothing it does allocates
@@ -94,17 +94,17 @@ func NewHeadline() Headline {
 	return h
 }
 
-// prior is the prior of science.md S2.3a with holding refitted to the link used
-// here. The source puts ln T ~ Logistic(h, sigma), h ~ N(.5, 1), which leaves a
-// third of the caught holds under the 1 s that makes a catch. What it says about
+// prior is the prior of the first model with holding refitted to the link used
+// here. That model put ln T ~ Logistic(h, sigma), h ~ N(.5, 1), which left a
+// third of the caught holds under the 1 s that makes a catch. What it said about
 // a catch is the law of T given T >= 1. Of that law, over h and the three
 // sigmas, take Y = ln(max(T-1, .1)): mean .916, variance 2.716. The sigmas stay
 // (the two links agree for long holds), their mean logistic variance is
 // E[sigma²]·pi²/3 = 1.856, and the rest is h's: mean .92, variance .86. Its
 // correlation with catching, .4/sqrt(1.5), stays too: covariance .37. The prior
-// chance of T seconds, given a catch, then differs from the source's by under
+// chance of T seconds, given a catch, then differs from the first model's by under
 // .02 at every T (headline_test.go computes all of this). Catching, offsets and
-// drifts are the source's.
+// drifts are as they were.
 func prior() member {
 	m := member{m: [states]float64{0, priorHold, -.3, -.2, -.3, -.3, .01, .01}}
 	for i, v := range [states]float64{1.5, priorHoldVar, .1, .06, .1, .06, 4e-4, 2e-4} {

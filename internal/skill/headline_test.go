@@ -10,8 +10,8 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// oldAtLeast is P(T >= t) of a caught hold of a new student under science.md
-// S2.3: ln T ~ Logistic(h, sigma), h ~ N(.5, 1), over the three sigmas.
+// oldAtLeast is P(T >= t) of a caught hold of a new student under the
+// first model: ln T ~ Logistic(h, sigma), h ~ N(.5, 1), over the three sigmas.
 func oldAtLeast(seconds float64) float64 {
 	var sum float64
 	for _, s := range bankScale {
@@ -22,7 +22,7 @@ func oldAtLeast(seconds float64) float64 {
 
 // The derivation in the comment of prior: moments of Y = ln(max(T-1, .1)) given
 // T >= 1, by the sum of its survival function.
-func TestPriorIsTheSourcesRefitted(t *testing.T) {
+func TestPriorIsTheFirstModelsRefitted(t *testing.T) {
 	const dy, top = 1e-3, 14
 	low := math.Log(floorBeyond)
 	mean, second := low, low*low
@@ -46,7 +46,7 @@ func TestPriorIsTheSourcesRefitted(t *testing.T) {
 			got += meanSigmoid((priorHold-logBeyond(seconds))/s, math.Sqrt(priorHoldVar)/s) / 3
 		}
 		want := oldAtLeast(seconds) / oldAtLeast(1)
-		t.Logf("P(T >= %4.1f | caught): %.3f, source %.3f", seconds, got, want)
+		t.Logf("P(T >= %4.1f | caught): %.3f, first model %.3f", seconds, got, want)
 		numtest.Close(t, "chance given a catch", got, want, .02)
 	}
 }

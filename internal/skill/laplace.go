@@ -18,8 +18,8 @@ type step struct {
 }
 
 // laplace approximates the posterior of eta ~ N(m, v) under l by the normal at
-// its mode with variance 1/(1/v + h), h the curvature of l there (science.md
-// S2.3a; Tierney & Kadane 1986, JASA 81:82). Exact for a normal likelihood: the
+// its mode with variance 1/(1/v + h), h the curvature of l there (Tierney &
+// Kadane 1986, JASA 81:82). Exact for a normal likelihood: the
 // Kalman update. A predictor without doubt (v <= 0, rounding included) is left
 // where it is.
 func laplace[L loglik](m, v float64, l L) step {

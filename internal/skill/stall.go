@@ -34,7 +34,7 @@ const (
 	Act          // the plan should change
 )
 
-// Constants of science.md S2.3d, in standard deviations of a weekly residual.
+// Bars of the two sums, guesses, in standard deviations of a weekly residual.
 // While the model holds, Look comes falsely every 39 weeks and Act every 118 on
 // average; of a weekly shortfall of one sd they tell after 4.7 and 6.5 weeks
 // (stall_test.go computes these). With 300 students even that is seven false

@@ -58,8 +58,8 @@ func runLength(k, h, shift float64, n int) float64 {
 	return x.AtVec(0)
 }
 
-// The run lengths stated for Look and Act (science.md S2.3d gives 39, 4.7, 3.1
-// and 118, 6.5, 3.8 from a simulation). The chain itself is checked on a
+// The run lengths stated for Look and Act (an earlier simulation gave 39, 4.7, 3.1
+// and 118, 6.5, 3.8). The chain itself is checked on a
 // published value: k = .5, h = 5 one-sided 930 and, for a shift of one sd, 10.4
 // (Brook & Evans 1972; Montgomery, Introduction to Statistical Quality Control,
 // table of CUSUM run lengths: two-sided 465; figures from memory).
