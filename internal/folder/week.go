@@ -8,20 +8,18 @@ import (
 )
 
 // readWeeks reads weeks.jsonl, and learns which weeks sessions may name. Where
-// the file is not there they may name any: the weeks are kept elsewhere.
+// it has none they may name any: the weeks are kept elsewhere.
 func (r *reader) readWeeks() {
-	there := r.file("weeks.jsonl", false, func(file io.Reader, l *list) {
+	r.known.weeks.open = true
+	r.file("weeks.jsonl", false, func(file io.Reader, l *list) {
 		whole := readWeeks(file, l, r.known, func(w practice.Week) {
 			r.known.weeks.add(weekKey(w.Student, w.ISOWeek.String()))
 			if log := r.studio.Logs[w.Student]; log != nil {
 				log.Weeks = append(log.Weeks, w)
 			}
 		})
-		r.known.weeks.open = !whole || len(l.faults) > 0
+		r.known.weeks.open = !whole || len(l.faults) > 0 || len(r.known.weeks.ids) == 0
 	})
-	if !there {
-		r.known.weeks.open = true
-	}
 }
 
 func readWeeks(file io.Reader, l *list, k *known, keep func(practice.Week)) bool {

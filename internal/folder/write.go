@@ -15,9 +15,10 @@ import (
 )
 
 // Write writes the studio into the folder dir, which it makes if need be. Every
-// file is first written whole beside its place and only then put there: when
-// something fails the old files stand as they were. The files can be read by
-// their owner only. In notes, the line end CR LF becomes LF.
+// file is first written whole beside its place, and only when all are written
+// are they put there: when writing fails the old files stand as they were, and
+// at any time each file is the old one or the new one, whole. The files can be
+// read by their owner only. In notes, the line end CR LF becomes LF.
 func Write(dir string, s *Studio) error {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return fmt.Errorf("folder: %w", err)

@@ -39,6 +39,20 @@ func TestWriteThenReadIsTheSame(t *testing.T) {
 	onlyThe(t, dir, files)
 }
 
+// Sessions may name weeks that the folder does not keep, also once it was
+// written anew.
+func TestWeeksKeptElsewhere(t *testing.T) {
+	dir := t.TempDir()
+	s := mustRead(t, map[string]string{"weeks.jsonl": ""})
+	if err := Write(dir, s); err != nil {
+		t.Fatal(err)
+	}
+	again, faults, err := Read(os.DirFS(dir), base())
+	if err != nil || len(faults) > 0 || again.Logs["ada"].Sessions[0].Week != "2026-W10" {
+		t.Error(err, faults)
+	}
+}
+
 // onlyThe fails unless the folder has these files and no others.
 func onlyThe(t *testing.T, dir string, want []string) {
 	t.Helper()
