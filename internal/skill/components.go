@@ -58,7 +58,7 @@ type Success struct {
 // Reference: Schmidt SF (1966), Application of state-space methods to navigation
 // problems, Advances in Control Systems 3:293-340.
 //
-// Nothing allocates but [NewComponents] and [Components.Clone].
+// Folding, [Components.Level] and [Components.Success] allocate nothing.
 type Components struct {
 	m, p  []float64 // mean and covariance of theta, K and K·K
 	cross []float64 // cov(theta, d_j): K values for each item
