@@ -95,10 +95,10 @@ func (d *decoder[T]) columns() bool {
 
 // noHeader tells another separator from no header at all.
 func (d *decoder[T]) noHeader(names []string) {
-	for separator, called := range map[string]string{";": "semicolons", "\t": "tabs"} {
-		for h := range strings.SplitSeq(strings.Join(d.header, ","), separator) {
-			if len(d.header) < len(names) && slices.Contains(names, strings.Trim(h, `" `)) {
-				d.list.add(d.line(0), practice.Fault{Code: practice.WrongSeparator, Value: called})
+	for _, separator := range []struct{ sign, called string }{{";", "semicolons"}, {"\t", "tabs"}} {
+		for h := range strings.SplitSeq(strings.Join(d.header, ","), separator.sign) {
+			if slices.Contains(names, strings.Trim(h, `" `)) {
+				d.list.add(d.line(0), practice.Fault{Code: practice.WrongSeparator, Value: separator.called})
 				return
 			}
 		}
