@@ -163,7 +163,7 @@ func count[T any](name string, at func(*T) *int) column[T] {
 			v, f := parseCount(name, cell)
 			if f == nil && v == 0 {
 				f = &practice.Fault{Code: practice.OutOfRange, Field: name, Value: cell,
-					Want: "a whole number from 1, or leave it empty where it is not known"}
+					Want: "a whole number from 1"}
 			}
 			*at(row) = v
 			return f

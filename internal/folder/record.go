@@ -140,6 +140,7 @@ func (r *record) wrongType(path string, token json.Token, want string) {
 	switch v := token.(type) {
 	case nil:
 		shown = "null"
+		want += ", or leave the field out where it is not known"
 	case json.Delim:
 		shown = map[json.Delim]string{'{': "{...}", '[': "[...]"}[v]
 	case string:
@@ -260,7 +261,7 @@ func (r *record) number(path string, t reflect.Type, token json.Token) {
 	n, ok := token.(json.Number)
 	whole := t.Kind() != reflect.Float64
 	if !ok {
-		r.wrongType(path, token, map[bool]string{false: "a number", true: "a whole number"}[whole])
+		r.wrongType(path, token, map[bool]string{false: "a number without quotes, such as 12.5", true: "a whole number without quotes"}[whole])
 		return
 	}
 	if err := json.Unmarshal([]byte(n), reflect.New(t).Interface()); err != nil {

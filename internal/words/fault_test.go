@@ -17,7 +17,7 @@ func TestFaultSentences(t *testing.T) {
 			Want: "0 to 3600 seconds, or leave it empty where it was not timed"},
 			"attempts.csv, line 12, seconds: -3 is out of range. Give 0 to 3600 seconds, or leave it empty where it was not timed."},
 		{practice.Fault{Code: practice.UnknownWord, File: "attempts.csv", Line: 2, Field: "entry", Value: "kik", Near: "kick", Want: "kick, tuck"},
-			`attempts.csv, line 2, entry: "kik" is not a known word. The nearest known word is kick. Known are kick, tuck.`},
+			`attempts.csv, line 2, entry: “kik” is not a known word. The nearest known word is kick. Known are kick, tuck.`},
 		{practice.Fault{Code: practice.NotThere, File: "students.json"},
 			"students.json: the file is missing. A studio folder has to have it."},
 		{practice.Fault{Code: practice.BadID}, "The id is empty. An id has 1 to 64 letters from A to Z, digits, - or _, and no spaces."},
