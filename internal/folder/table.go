@@ -60,6 +60,8 @@ type decoder[T any] struct {
 	of    []int            // the table's column for each of the file's, -1 none
 	row   T
 	wrong []string // fields of the row that have a fault
+	// incomplete: a column that must be there is not, and so no row is sound.
+	incomplete bool
 }
 
 // columns finds the table's columns in the header. It is false where going on
@@ -88,6 +90,7 @@ func (d *decoder[T]) columns() bool {
 	for i, c := range d.table.columns {
 		if c.must && !slices.Contains(d.of, i) {
 			d.list.add(d.line(0), practice.Fault{Code: practice.MissingColumn, Value: c.name})
+			d.incomplete = true
 		}
 	}
 	return true
@@ -129,7 +132,7 @@ func (d *decoder[T]) decode(cells []string) bool {
 	if d.known != nil {
 		d.checks(d.refer(&d.row, d.known))
 	}
-	return d.unique() && len(d.wrong) == 0
+	return d.unique() && len(d.wrong) == 0 && !d.incomplete
 }
 
 // empty notes an empty cell that must not be, and is false where the whole row
