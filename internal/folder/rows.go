@@ -32,10 +32,11 @@ func newRowReader(file io.Reader, l *list) *rowReader {
 	r := &rowReader{src: src, list: l}
 	r.restart()
 	header, ok := r.next()
-	if !ok {
-		if len(l.faults) == 0 {
-			l.add(1, practice.Fault{Code: practice.NoHeader})
-		}
+	switch {
+	case len(l.faults) > 0: // the row after is no header
+		return nil
+	case !ok:
+		l.add(1, practice.Fault{Code: practice.NoHeader})
 		return nil
 	}
 	r.header = append(r.header, header...)
@@ -103,7 +104,7 @@ func (r *rowReader) notUTF8(i int, cell string) {
 	}
 	f := practice.Fault{Code: practice.NotUTF8, Value: practice.Short(strings.ToValidUTF8(cell, "?"))}
 	if i < len(r.header) {
-		f.Field = r.header[i]
+		f.Field = practice.Short(r.header[i])
 	}
 	r.list.add(r.line(i), f)
 }
