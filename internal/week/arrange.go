@@ -75,14 +75,15 @@ func (c crowding) less(d crowding) bool {
 
 // An arranger finds the least crowded placement of the chosen drills in the
 // short sessions by dynamic programming over the sessions in order of day. A
-// state is the sessions still to be found for each drill and which earlier
-// short sessions hold hard work.
+// state is the sessions still to be found for each drill and which of the
+// earlier short sessions that later ones can crowd hold hard work.
 type arranger struct {
 	p      *Problem
 	drills []*Drill
 	hard   []bool
-	long   bool  // the long sessions hold hard work
-	order  []int // short sessions by day
+	long   bool     // the long sessions hold hard work
+	order  []int    // short sessions by day
+	near   []uint16 // by session: the earlier ones that it or a later one can crowd, as bits
 	memo   map[arrangement]outcome
 }
 
@@ -121,6 +122,7 @@ func arrange(p *Problem, parts []*part, h *Habits) ([][]*Drill, bool) {
 		a.order = append(a.order, i)
 	}
 	slices.SortStableFunc(a.order, func(i, j int) int { return p.Short[i].Day - p.Short[j].Day })
+	a.neighbours()
 	if !a.best(start).ok {
 		return nil, false
 	}
@@ -138,6 +140,19 @@ func arrange(p *Problem, parts []*part, h *Habits) ([][]*Drill, bool) {
 	return out, true
 }
 
+func (a *arranger) neighbours() {
+	a.near = make([]uint16, len(a.order)+1)
+	for s := range a.near {
+		for i := range a.order[:s] {
+			for _, j := range a.order[s:] {
+				if apart(a.p.Short[a.order[i]].Day, a.p.Short[j].Day) != (crowding{}) {
+					a.near[s] |= 1 << i
+				}
+			}
+		}
+	}
+}
+
 // next is the state after a session with those drills.
 func (a *arranger) next(at arrangement, first, second int) arrangement {
 	for _, d := range []int{first, second} {
@@ -150,6 +165,7 @@ func (a *arranger) next(at arrangement, first, second int) arrangement {
 		}
 	}
 	at.session++
+	at.hard &= a.near[at.session]
 	return at
 }
 
@@ -172,7 +188,7 @@ func (a *arranger) best(at arrangement) outcome {
 		if !o.ok {
 			return
 		}
-		cost := o.cost.plus(a.cost(at, next, first))
+		cost := o.cost.plus(a.cost(at, first, second))
 		if !best.ok || cost.less(best.cost) {
 			best = outcome{ok: true, cost: cost, first: first, second: second}
 		}
@@ -204,11 +220,11 @@ func (a *arranger) fits(at arrangement, first, second int) bool {
 }
 
 // cost of what a session adds to the crowding.
-func (a *arranger) cost(at, next arrangement, first int) (c crowding) {
+func (a *arranger) cost(at arrangement, first, second int) (c crowding) {
 	if first < 0 {
 		c.empty = 1
 	}
-	if next.hard == at.hard {
+	if !(first >= 0 && a.hard[first] || second >= 0 && a.hard[second]) {
 		return c
 	}
 	day := a.p.Short[a.order[at.session]].Day

@@ -12,12 +12,21 @@ import (
 // BenchmarkProof proves generated problems one after the other and prints how
 // long they took each, without a budget.
 func BenchmarkProof(b *testing.B) {
-	for name, z := range map[string]size{"80 drills 2+2": typical, "160 drills 3+4": large} {
-		b.Run(name, func(b *testing.B) {
+	for _, c := range []struct {
+		name string
+		size size
+	}{
+		{"80 drills 2+2", typical},
+		{"160 drills 3+4", large},
+		{"80 drills 7+0", size{drills: 80, components: 8, long: 7, wishes: true}},
+		{"80 drills 1+7", size{drills: 80, components: 8, long: 1, short: 7, wishes: true}},
+		{"120 drills 15 components 3+3", size{drills: 120, components: 15, long: 3, short: 3, wishes: true}},
+	} {
+		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()
 			var took []time.Duration
 			for i := range b.N {
-				p := generate(uint64(i), z)
+				p := generate(uint64(i), c.size)
 				start := cpuTime()
 				s := solve(&p, nil, func() bool { return false })
 				took = append(took, cpuTime()-start)

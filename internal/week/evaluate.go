@@ -11,7 +11,7 @@ import (
 // solver but the types, so that every week can be checked by other code than
 // that which wrote it. The objective is that of Plan.Drills; the sessions are
 // checked against it. The problem must be valid.
-func Evaluate(p Problem, plan Plan) (objective int, violations []string) {
+func Evaluate(p Problem, plan Plan) (objective int, violations []Violation) {
 	e := evaluation{p: p, drill: map[string]Drill{}, chosen: map[string]Choice{}}
 	for _, d := range p.Drills {
 		e.drill[d.ID] = d
@@ -36,16 +36,27 @@ func Evaluate(p Problem, plan Plan) (objective int, violations []string) {
 	return e.objective(), e.faults
 }
 
+// Violation is a rule that a plan breaks.
+type Violation struct {
+	Group string // as [Conflict] names it; empty for what no plan may do
+	What  string
+}
+
+func (v Violation) String() string { return v.What }
+
 type evaluation struct {
 	p       Problem
 	drill   map[string]Drill
 	chosen  map[string]Choice
 	longest int
-	faults  []string
+	faults  []Violation
 }
 
-func (e *evaluation) fault(format string, args ...any) {
-	e.faults = append(e.faults, fmt.Sprintf(format, args...))
+// fault notes what no plan may do, broken a rule of a named group.
+func (e *evaluation) fault(format string, args ...any) { e.broken("", format, args...) }
+
+func (e *evaluation) broken(group, format string, args ...any) {
+	e.faults = append(e.faults, Violation{group, fmt.Sprintf(format, args...)})
 }
 
 // list gives the chosen drills in file order.
@@ -88,7 +99,7 @@ func (e *evaluation) choices() {
 			e.fault("%s: cannot be in %d short sessions", d.ID, c.Shorts)
 		}
 		if n := e.inWeek(d); n < d.WeekSets {
-			e.fault("%s: %d sets in the week, at least %d", d.ID, n, d.WeekSets)
+			e.broken("minimum sets per week", "%s: %d sets in the week, at least %d", d.ID, n, d.WeekSets)
 		}
 		if perComponent[d.Component]++; perComponent[d.Component] == 3 {
 			e.fault("more than two drills of %s", d.Component)
@@ -116,32 +127,32 @@ func (e *evaluation) week() {
 		long += int(s.Minutes)
 	}
 	if n > e.p.MaxDrills {
-		e.fault("%d drills in the week, at most %d", n, e.p.MaxDrills)
+		e.broken("drills per week", "%d drills in the week, at most %d", n, e.p.MaxDrills)
 	}
 	if n > e.p.MaxDrillsLong {
-		e.fault("%d drills in a long session, at most %d", n, e.p.MaxDrillsLong)
+		e.broken("drills per session", "%d drills in a long session, at most %d", n, e.p.MaxDrillsLong)
 	}
 	if hand > int(e.p.HandWeek) {
-		e.fault("%d hand half-minutes in the week, at most %d", hand, e.p.HandWeek)
+		e.broken("hand load per week", "%d hand half-minutes in the week, at most %d", hand, e.p.HandWeek)
 	}
 	if s := e.mix(Strength); s > long/4 {
-		e.fault("%d strength half-minutes, at most %d", s, long/4)
+		e.broken("strength share", "%d strength half-minutes, at most %d", s, long/4)
 	}
 	if easy, challenge := e.mix(Easy), e.mix(Challenge); 3*challenge > 7*easy || 3*easy > 7*challenge {
-		e.fault("%d easy to %d challenge half-minutes, at most 3 to 7 either way", easy, challenge)
+		e.broken("easy/challenge mix", "%d easy to %d challenge half-minutes, at most 3 to 7 either way", easy, challenge)
 	}
 }
 
 func (e *evaluation) wishes() {
 	for _, id := range e.p.Bans {
 		if _, in := e.chosen[id]; in {
-			e.fault("%s is banned", id)
+			e.broken("bans", "%s is banned", id)
 		}
 	}
 	for i, l := range e.p.Locks {
 		c, in := e.chosen[l.Drill]
 		if !in || l.Sets != 0 && c.Sets != l.Sets {
-			e.fault("lock #%d on %s is not met", i+1, l.Drill)
+			e.broken(fmt.Sprintf("lock #%d", i+1), "lock #%d on %s is not met", i+1, l.Drill)
 		}
 	}
 }
@@ -198,11 +209,20 @@ func (e *evaluation) session(name string, limit Session, s Planned, shorts map[s
 		minutes += dose.Sets*int(d.Set) + int(d.Setup)
 		hand += dose.Sets * int(d.Hand)
 	}
-	if s.Length == LongSession && len(here) != len(e.chosen) || s.Length == ShortSession && len(here) > 2 {
+	timeRule, handRule := "session time", "hand load per session"
+	if s.Length == ShortSession {
+		timeRule, handRule = "short sessions", "short sessions"
+		if len(here) > 2 {
+			e.broken("short sessions", "%s holds %d drills, at most two", name, len(here))
+		}
+	} else if len(here) != len(e.chosen) {
 		e.fault("%s holds %d drills of %d", name, len(here), len(e.chosen))
 	}
-	if minutes > int(limit.Minutes) || hand > int(limit.Hand) {
-		e.fault("%s: %d half-minutes and %d on the hands, at most %d and %d", name, minutes, hand, limit.Minutes, limit.Hand)
+	if minutes > int(limit.Minutes) {
+		e.broken(timeRule, "%s: %d half-minutes, at most %d", name, minutes, limit.Minutes)
+	}
+	if hand > int(limit.Hand) {
+		e.broken(handRule, "%s: %d half-minutes on the hands, at most %d", name, hand, limit.Hand)
 	}
 }
 

@@ -9,7 +9,7 @@ import "math"
 // integers from the prices, so neither rounding nor the iteration guard can
 // make a false proof.
 type lp struct {
-	m, rows int       // equations (rows + groups), rows
+	m       int       // equations: rows, then groups
 	coef    []float64 // column j: coef[j*m : (j+1)*m]
 	cost    []float64
 	rhs     []float64
@@ -20,6 +20,7 @@ type lp struct {
 	dual    []float64
 	column  []float64 // scratch: inverse times the entering column
 	first   int       // first card column
+	penalty float64   // a column that costs so much never enters
 	pivots  int
 }
 
@@ -27,7 +28,7 @@ type lp struct {
 // priced at -penalty.
 func newLP(rows []row, groups int, penalty float64) *lp {
 	m := len(rows) + groups
-	s := &lp{m: m, rows: len(rows), inverse: make([]float64, m*m), column: make([]float64, m),
+	s := &lp{m: m, penalty: penalty, inverse: make([]float64, m*m), column: make([]float64, m),
 		dual: make([]float64, m), level: make([]float64, m)}
 	for i := range m {
 		cost, rhs := 0.0, 1.0
@@ -69,12 +70,11 @@ const (
 	guard     = 2000 // most pivots of one call
 )
 
-// solve improves the basis until no column enters, and leaves the duals. A
-// column whose cost is under barred does not enter.
-func (s *lp) solve(barred float64) {
+// solve improves the basis until no column enters, and leaves the duals.
+func (s *lp) solve() {
 	for range guard {
 		s.prices()
-		j := s.enter(barred)
+		j := s.enter()
 		if j < 0 || !s.pivot(j) {
 			return
 		}
@@ -93,10 +93,10 @@ func (s *lp) prices() {
 	}
 }
 
-func (s *lp) enter(barred float64) int {
+func (s *lp) enter() int {
 	best, at := entering, -1
 	for j, c := range s.cost {
-		if s.basic[j] || c <= barred {
+		if s.basic[j] || c <= -s.penalty {
 			continue
 		}
 		for k, v := range s.coef[j*s.m : (j+1)*s.m] {

@@ -1,16 +1,25 @@
 package week
 
-// placeable says whether every chosen part can be put in as many different
-// short sessions as it asks for, two drills a session at most, within the
-// minutes and hand minutes of each.
+// A placer finds out whether chosen parts fit in the short sessions.
 type placer struct {
 	m     *model
 	left  []int // short sessions still to find, by drill of the list
 	drill []*Drill
+	steps int
 }
 
+// placeSteps is the most sessions that one trial fills before the dynamic
+// program, which repeats no state, takes over.
+const placeSteps = 5000
+
+// placeable says whether every part can be put in as many different short
+// sessions as it asks for, two drills a session at most, within the minutes
+// and hand minutes of each.
 func (q *placer) placeable(parts []*part) bool {
-	q.left, q.drill = q.left[:0], q.drill[:0]
+	if q.m.without[shortSessions] {
+		return true
+	}
+	q.left, q.drill, q.steps = q.left[:0], q.drill[:0], 0
 	total := 0
 	for _, t := range parts {
 		if t.y > 0 {
@@ -19,19 +28,20 @@ func (q *placer) placeable(parts []*part) bool {
 			total += int(t.y)
 		}
 	}
-	if q.m.without[shortSessions] {
-		return true
+	done := q.fill(0, total)
+	if q.steps > placeSteps {
+		_, done = arrange(q.m.p, parts, &Habits{HeavyHand: maxWeekTime})
 	}
-	return q.fill(0, total)
+	return done
 }
 
 // fill tries every content of session s and goes on with the next.
 func (q *placer) fill(s, total int) bool {
+	shorts := q.m.p.Short
 	if total == 0 {
 		return true
 	}
-	shorts := q.m.p.Short
-	if total > 2*(len(shorts)-s) || s == len(shorts) {
+	if q.steps++; q.steps > placeSteps || total > 2*(len(shorts)-s) {
 		return false
 	}
 	for _, n := range q.left {
@@ -40,28 +50,38 @@ func (q *placer) fill(s, total int) bool {
 		}
 	}
 	for i := range q.left {
-		if q.left[i] == 0 || !shorts[s].fits(shortMinutes(q.drill[i]), shortHand(q.drill[i])) {
+		if !q.fits(s, i, i) {
 			continue
 		}
-		q.left[i]--
 		for j := i + 1; j < len(q.left); j++ {
-			if q.left[j] == 0 || !shorts[s].fits(shortMinutes(q.drill[i])+shortMinutes(q.drill[j]),
-				shortHand(q.drill[i])+shortHand(q.drill[j])) {
-				continue
-			}
-			q.left[j]--
-			done := q.fill(s+1, total-2)
-			q.left[j]++
-			if done {
-				q.left[i]++
+			if q.fits(s, i, j) && q.put(s, total, i, j) {
 				return true
 			}
 		}
-		done := q.fill(s+1, total-1)
-		q.left[i]++
-		if done {
+		if q.put(s, total, i) {
 			return true
 		}
 	}
 	return q.fill(s+1, total)
+}
+
+// fits says whether session s holds drills i and j, both still to be placed.
+func (q *placer) fits(s, i, j int) bool {
+	minutes, hand := shortMinutes(q.drill[i]), shortHand(q.drill[i])
+	if j != i {
+		minutes, hand = minutes+shortMinutes(q.drill[j]), hand+shortHand(q.drill[j])
+	}
+	return q.left[i] > 0 && q.left[j] > 0 && q.m.p.Short[s].fits(minutes, hand)
+}
+
+// put goes on with the next session after putting drills in this one.
+func (q *placer) put(s, total int, drills ...int) bool {
+	for _, i := range drills {
+		q.left[i]--
+	}
+	done := q.fill(s+1, total-len(drills))
+	for _, i := range drills {
+		q.left[i]++
+	}
+	return done
 }

@@ -125,7 +125,7 @@ func (s *search) bound() (int64, bool) {
 	s.bar()
 	bound := int64(math.MaxInt64)
 	for range 200 {
-		s.lp.solve(s.barred())
+		s.lp.solve()
 		s.setPrices()
 		if s.addSingles() {
 			continue
@@ -141,16 +141,10 @@ func (s *search) bound() (int64, bool) {
 	return bound, true
 }
 
-func (s *search) barred() float64 { return -s.penaltyCost() }
-
-func (s *search) penaltyCost() float64 { return -s.lp.cost[s.m0()] }
-
-func (s *search) m0() int { return len(s.m.rows) }
-
 // bar prices the cards outside the branch like artificial columns.
 func (s *search) bar() {
 	for i, c := range s.pool {
-		cost := -s.penaltyCost()
+		cost := -s.lp.penalty
 		if s.price.allowed(s.owner[i], c) {
 			cost = float64(c.gain)
 		}

@@ -50,7 +50,7 @@ func solved(t testing.TB, p Problem) Result {
 	}
 	got, faults := Evaluate(p, r.Plan)
 	if got != r.Objective || len(faults) > 0 {
-		t.Fatalf("%s: the week is worth %d, evaluated %d with faults %q", p.Name, r.Objective, got, faults)
+		t.Fatalf("%s: the week is worth %d, evaluated %d with faults %v", p.Name, r.Objective, got, faults)
 	}
 	return r
 }
