@@ -189,7 +189,7 @@ func printReviewJSON(env *Env, b *words.Book, reviews []reviewed) error {
 		dress(b, r)
 		w := weekJSON{ISOWeek: r.draft.Week.ISOWeek, Sessions: r.draft.Week.Sessions, Minutes: r.draft.Share.Of,
 			Objective: r.draft.Result.Objective, Bound: r.draft.Result.Bound, Proved: r.draft.Result.Proved,
-			LeftOut: []leftOutJSON{}, Empty: string(r.draft.Empty), Unmet: r.draft.Unmet, Group: r.draft.Group.Shared}
+			LeftOut: []leftOutJSON{}, Empty: string(r.draft.Empty), Unmet: unmet(b, r), Group: r.draft.Group.Shared}
 		for _, l := range r.draft.LeftOut {
 			w.LeftOut = append(w.LeftOut, leftOutJSON{l.Drill, l.Loss, leftOutText(b, r, l)})
 		}

@@ -30,6 +30,11 @@ func (c *weekCommand) Run(env *Env) error {
 	if err != nil {
 		return err
 	}
+	if !result.Feasible && result.Proved {
+		if result.Conflict, _, err = week.Conflict(problem, options); err != nil {
+			return err
+		}
+	}
 	if result.Feasible {
 		if result.Why, err = week.Why(problem, result, options); err != nil {
 			return err
@@ -98,6 +103,10 @@ func fileFault(path string, err error) error {
 
 func printProblem(env *Env, b *words.Book, r week.Result) error {
 	p := newPage(env.Stdout)
+	if !r.Feasible && !r.Proved {
+		p.par(0, b.Say("week.cmd.unknown"))
+		return p.flush()
+	}
 	if !r.Feasible {
 		p.par(0, b.Say("week.cmd.none"))
 		for _, group := range r.Conflict {

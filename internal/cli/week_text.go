@@ -129,7 +129,7 @@ func notes(b *words.Book, r *reviewed) (out []string) {
 	}
 	out = append(out, empty(b, r)...)
 	if len(d.Unmet) > 0 {
-		out = append(out, b.Say("week.unmet", "list", b.List(d.Unmet)))
+		out = append(out, b.Say("week.unmet", "list", b.List(unmet(b, r))))
 	}
 	for _, id := range d.NotLocked {
 		out = append(out, b.Say("week.not-locked", "drill", drillName(r.library, id), "reason", refusalOf(b, r, id)))
@@ -145,6 +145,18 @@ func notes(b *words.Book, r *reviewed) (out []string) {
 		out = append(out, b.Say(id, "day", dayName(b, s.Day), "minutes", s.Minutes))
 	}
 	return append(out, groupText(b, r)...)
+}
+
+// unmet is the demands that cannot all be met, in words.
+func unmet(b *words.Book, r *reviewed) (out []string) {
+	for _, d := range r.draft.Unmet {
+		if d.Drill != "" {
+			out = append(out, b.Say("demand.lock", "drill", drillName(r.library, d.Drill)))
+		} else {
+			out = append(out, b.Say("demand."+d.Rule))
+		}
+	}
+	return out
 }
 
 func empty(b *words.Book, r *reviewed) []string {

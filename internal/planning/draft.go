@@ -23,7 +23,7 @@ type Draft struct {
 	Share     Share
 	Refused   []Refusal // drills not offered
 	NotLocked []string  // drills the coach wished that the student may not do
-	Unmet     []string  // demands that cannot all be met; the wishes among them were set aside
+	Unmet     []Demand  // demands that cannot all be met; the wishes among them were set aside
 	Group     GroupPart
 	Spare     []Spare
 	Empty     EmptyCode // why nothing was planned
@@ -67,6 +67,13 @@ type LeftOut struct {
 	Loss   *int    // nil: no week has it
 	Share  float64 // Loss as a share of the week's worth
 	Proved bool
+}
+
+// Demand is one of several that cannot all be met: a rule of the plan by the
+// name package week gives it, or a drill the coach wished for.
+type Demand struct {
+	Rule  string
+	Drill string
 }
 
 // Spare is practice minutes of a long session that nothing fills.
@@ -162,7 +169,7 @@ func (d *Draft) solve(in *Input, solver Solver) error {
 		d.Empty = NothingAllowed
 		return nil
 	}
-	options := week.Options{Budget: solver.Budget, Now: solver.Now}
+	options := week.Options{Budget: solver.Budget, Now: solver.Now, Habits: habits(in.Library)}
 	result, err := d.solveLocked(options)
 	if err != nil {
 		return fmt.Errorf("planning: the week of %s: %w", in.Student.ID, err)
@@ -199,7 +206,26 @@ func (d *Draft) solveLocked(options week.Options) (week.Result, error) {
 			d.shared--
 			continue
 		}
-		d.Unmet = result.Conflict
+		if err := d.conflict(options); err != nil {
+			return week.Result{}, err
+		}
 		d.Problem.Locks = []week.Lock{}
 	}
+}
+
+// conflict fills Unmet with the smallest set of demands that cannot all be met.
+func (d *Draft) conflict(options week.Options) error {
+	names, _, err := week.Conflict(d.Problem, options)
+	if err != nil {
+		return err
+	}
+	for _, name := range names {
+		var n int
+		if _, err := fmt.Sscanf(name, "lock #%d", &n); err == nil {
+			d.Unmet = append(d.Unmet, Demand{Drill: d.Problem.Locks[n-1].Drill})
+		} else {
+			d.Unmet = append(d.Unmet, Demand{Rule: name})
+		}
+	}
+	return nil
 }

@@ -3,7 +3,7 @@ package planning
 import (
 	"cmp"
 	"fmt"
-	"math"
+	"maps"
 	"slices"
 
 	"aplomb/internal/practice"
@@ -102,31 +102,19 @@ func minutesOf(items []practice.Item) (sum float64) {
 	return sum
 }
 
-// split writes a session's doses in the order they are practised: what wants a
-// fresh student first, by the components' order, easy before hard within one,
-// strength last.
+// split writes a session's doses, which come in the order of practice, with
+// strength apart: it is last.
 func (in *Input) split(doses []week.Dose, muddy map[string]bool) (skills, strength []practice.Item) {
-	type entry struct {
-		dose  week.Dose
-		drill *practice.Drill
-		order int
-		p     float64
-	}
-	var entries []entry
 	for _, dose := range doses {
-		i := slices.IndexFunc(in.Library.Drills, func(d practice.Drill) bool { return d.ID == dose.ID })
-		d := &in.Library.Drills[i]
-		entries = append(entries, entry{dose, d, in.order(d.Component), in.Standing.Drills[i].P})
-	}
-	slices.SortStableFunc(entries, func(a, b entry) int {
-		return cmp.Or(cmp.Compare(a.order, b.order), cmp.Compare(b.p, a.p))
-	})
-	for _, e := range entries {
-		it := item(e.drill, e.dose.Sets)
-		if muddy[e.drill.ID] && len(e.drill.Cues) > 1 {
-			it.Cue = e.drill.Cues[1].Text
+		d, ok := in.Library.Drill(dose.ID)
+		if !ok {
+			panic("planning: no drill " + dose.ID)
 		}
-		if e.drill.Kind == practice.Strength {
+		it := item(&d, dose.Sets)
+		if muddy[d.ID] && len(d.Cues) > 1 {
+			it.Cue = d.Cues[1].Text
+		}
+		if d.Kind == practice.Strength {
 			strength = append(strength, it)
 		} else {
 			skills = append(skills, it)
@@ -135,13 +123,25 @@ func (in *Input) split(doses []week.Dose, muddy map[string]bool) (skills, streng
 	return skills, strength
 }
 
-func (in *Input) order(c practice.Component) int {
-	for _, info := range in.Library.Components {
-		if info.Name == c {
-			return info.Order
+// heavyHand is how many minutes on the hands make a drill hard work in a short
+// session: common practice, no source.
+const heavyHand = 4
+
+// habits are the library's customs of a week: what is practised when, and what
+// is kept two days apart.
+func habits(lib *practice.Library) *week.Habits {
+	h := &week.Habits{HeavyHand: week.Minutes(heavyHand)}
+	stages := map[int][]string{}
+	for _, info := range lib.Components {
+		stages[info.Order] = append(stages[info.Order], string(info.Name))
+		if info.Capacity {
+			h.Spaced = append(h.Spaced, string(info.Name))
 		}
 	}
-	return math.MaxInt
+	for _, order := range slices.Sorted(maps.Keys(stages)) {
+		h.Stages = append(h.Stages, stages[order])
+	}
+	return h
 }
 
 func item(d *practice.Drill, sets int) practice.Item {

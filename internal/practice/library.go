@@ -24,7 +24,7 @@ type ComponentInfo struct {
 	// PriorLogit is the ability a new student is taken to have, in logits,
 	// before anything was seen.
 	PriorLogit float64 `json:"prior_logit"`
-	Order      int     `json:"order"` // place in a session: lower is earlier
+	Order      int     `json:"order"` // stage of a session: lower is earlier, equals are one stage
 	Source     string  `json:"source"`
 }
 
