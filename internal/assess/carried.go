@@ -202,19 +202,39 @@ func stopsFor(s *Subject, l *Load) []StopNow {
 	for day := monday; day <= sunday; day++ {
 		for _, stop := range s.Student.Stops {
 			if stop.In(day) {
-				out = addStops(out, stop.No, StopNow{Since: stop.Since, Source: "stop"})
+				out = addStops(out, stop.No, StopNow{Since: stop.Since, Source: SourceStop})
 			}
 		}
 		for _, r := range s.Student.Restrictions {
 			if r.In(day) {
-				out = addStops(out, r.No, StopNow{Since: r.Since, Source: "restriction", Site: r.Site})
+				out = addStops(out, r.No, StopNow{Since: r.Since, Source: SourceRestriction, Site: r.Site})
 			}
 		}
 	}
 	if l.Pain == load.StopHandLoad {
-		out = addStops(out, []practice.Strain{practice.HandLoad}, StopNow{Since: *l.PainSince, Source: "pain"})
+		for _, site := range painSites(s, l) {
+			out = addStops(out, []practice.Strain{practice.HandLoad}, StopNow{Since: *l.PainSince, Source: SourcePain, Site: site})
+		}
 	}
 	return out
+}
+
+// painSites are the parts of the body named on the days of the evidence; one
+// that nobody named is empty.
+func painSites(s *Subject, l *Load) (sites []string) {
+	clock := s.clock()
+	for _, e := range l.PainWhy {
+		for i := range s.Log.Sessions {
+			row := &s.Log.Sessions[i]
+			if clock(row.At) == e.Day && !slices.Contains(sites, row.PainSite) && (row.Pain.Or(0) > 0 || row.PainMorning.Or(0) > 0 || row.PainBefore.Or(0) > 0) {
+				sites = append(sites, row.PainSite)
+			}
+		}
+	}
+	if sites == nil {
+		sites = []string{""}
+	}
+	return sites
 }
 
 // addStops adds the strains that are not there yet from the same source.

@@ -163,6 +163,13 @@ type StopNow struct {
 	Site   string          `json:"site,omitempty"`
 }
 
+// Where a stop comes from.
+const (
+	SourceStop        = "stop"
+	SourceRestriction = "restriction"
+	SourcePain        = "pain"
+)
+
 // DrillStanding is what the log says of one drill for this student.
 type DrillStanding struct {
 	P         float64 // success in one rep, averaged over what is not known

@@ -140,7 +140,9 @@ func forecastText(b *words.Book, m *assess.Milestone) []string {
 		return []string{b.Say("review.forecast.far", "seconds", m.NextSeconds)}
 	case f.WeeksMid != nil && *f.WeeksMid == 0:
 		return []string{b.Say("review.forecast.reached", "seconds", m.NextSeconds)}
-	case f.WeeksMid == nil || f.WeeksHi == nil:
+	case f.WeeksMid != nil && f.WeeksHi == nil:
+		return []string{b.Say("review.forecast.long", "seconds", m.NextSeconds, "lo", *f.WeeksLo, "mid", *f.WeeksMid)}
+	case f.WeeksMid == nil:
 		return []string{b.Say("review.forecast.open", "seconds", m.NextSeconds, "lo", *f.WeeksLo)}
 	}
 	return []string{b.Say("review.forecast", "seconds", m.NextSeconds, "lo", *f.WeeksLo, "mid", *f.WeeksMid, "hi", *f.WeeksHi)}

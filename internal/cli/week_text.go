@@ -21,6 +21,9 @@ func dress(b *words.Book, r *reviewed) {
 					it.Why = whyText(b, reason)
 				case practice.FreeTry(it.Drill):
 					it.Why = criterion(b, r)
+					if rides := r.draft.Week.Sessions[s].RidesOn; it.Drill == practice.ColdTry && rides != "" {
+						it.Why += "; " + b.Say("item.rides", "what", rides)
+					}
 				default:
 					if d, found := r.library.Drill(it.Drill); found {
 						it.Why = b.Say("why.trains", "component", string(d.Component))
@@ -126,6 +129,9 @@ func notes(b *words.Book, r *reviewed) (out []string) {
 		out = append(out, b.Say("week.back", "share", share, "days", d.Share.Days))
 	case planning.CoachSaid:
 		out = append(out, b.Say("week.coach", "share", share))
+		if d.Share.Reason != "" {
+			out = append(out, b.Say("week.share.reason", "reason", d.Share.Reason))
+		}
 	}
 	out = append(out, empty(b, r)...)
 	if len(d.Unmet) > 0 {
@@ -224,6 +230,8 @@ func refusalText(b *words.Book, lib *practice.Library, no planning.Refusal) stri
 	switch no.Code {
 	case planning.RuledOut:
 		return b.Say(id, "strain", b.Say("strain."+string(no.Strain)), "source", b.Say("source."+no.Source))
+	case planning.Resting:
+		return b.Say(id, "site", no.Site)
 	case planning.NoKit:
 		return b.Say(id, "kit", string(no.Kit))
 	case planning.NotShown:
@@ -271,6 +279,9 @@ func printSession(p *page, b *words.Book, r *reviewed, s practice.PlannedSession
 		rides = b.Say("week.session.rides", "what", s.RidesOn)
 	}
 	p.par(2, b.Say("week.session", "day", dayName(b, s.Day), "start", start, "minutes", s.Minutes, "rides", rides))
+	if handsOff(s) {
+		p.par(4, b.Say("week.dayoff"))
+	}
 	for _, block := range s.Blocks {
 		label := pad(b.Say("block."+string(block.Kind)), 9) + padLeft(words.Number(block.Minutes), 4) + " min  "
 		rest := "    " + pad("", len(label))
@@ -278,6 +289,9 @@ func printSession(p *page, b *words.Book, r *reviewed, s practice.PlannedSession
 		for _, it := range block.Items {
 			p.hang(first, rest, b.Say("item.dose", "name", it.Name, "dose", dose(b, r.library, it))+".")
 			first = rest
+			if it.Drill == practice.ColdTry && s.RidesOn != "" && said[it.Drill] {
+				p.hang(rest, rest, b.Say("item.rides", "what", s.RidesOn))
+			}
 			if said[it.Drill] {
 				continue
 			}
@@ -291,6 +305,11 @@ func printSession(p *page, b *words.Book, r *reviewed, s practice.PlannedSession
 			p.hang(first, rest, blockText(b, r, block.Kind))
 		}
 	}
+}
+
+// handsOff says whether the session is one of stretching only.
+func handsOff(s practice.PlannedSession) bool {
+	return len(s.Blocks) > 0 && s.Blocks[0].Kind == practice.StretchBlock
 }
 
 func blockText(b *words.Book, r *reviewed, kind practice.BlockKind) string {
@@ -315,8 +334,10 @@ func dose(b *words.Book, lib *practice.Library, it practice.Item) string {
 		out = b.Say("dose.sets.hold", "sets", it.Sets, "reps", it.Reps, "seconds", it.Seconds)
 	case d.Measure == practice.HoldFor:
 		out = b.Say("dose.holds", "sets", it.Sets, "seconds", it.Seconds)
+	case it.Reps <= 1:
+		out = b.Say("dose.once", "sets", it.Sets)
 	default:
-		out = b.Say("dose.sets", "sets", it.Sets, "reps", max(1, it.Reps))
+		out = b.Say("dose.sets", "sets", it.Sets, "reps", it.Reps)
 	}
 	if it.RestSeconds > 0 {
 		out += b.Say("dose.rest", "rest", it.RestSeconds)

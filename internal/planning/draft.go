@@ -27,8 +27,6 @@ type Draft struct {
 	Group     GroupPart
 	Spare     []Spare
 	Empty     EmptyCode // why nothing was planned
-
-	shared int // locks of the group, at the end of Problem.Locks
 }
 
 // EmptyCode is why a week has no drills.
@@ -105,7 +103,6 @@ func Make(in Input, solver Solver) (Draft, error) {
 	if d.Empty == NotEmpty {
 		d.Problem = in.problem(offers, frames, in.hand(frames))
 		d.NotLocked = in.locks(&d.Problem)
-		d.lockShared(&in)
 		if err := d.solve(&in, solver); err != nil {
 			return Draft{}, err
 		}
@@ -122,22 +119,6 @@ func (in *Input) offersTries(offers []Offer) bool {
 // free tries are taken off; a lighter week is lighter on the hands too.
 func (in *Input) hand(frames []frame) float64 {
 	return math.Max(0, in.Standing.Load.Ceiling*math.Min(1, in.share().Of)-in.triesHand(frames))
-}
-
-// lockShared locks the group's drills the student may do and nobody spoke of.
-func (d *Draft) lockShared(in *Input) {
-	d.Group.Name = in.Student.Group
-	for _, id := range in.Shared {
-		locked := slices.ContainsFunc(d.Problem.Locks, func(l week.Lock) bool { return l.Drill == id })
-		offered := slices.ContainsFunc(d.Problem.Drills, func(c week.Drill) bool { return c.ID == id })
-		switch {
-		case !offered:
-			d.Group.Left = append(d.Group.Left, id)
-		case !locked:
-			d.Problem.Locks = append(d.Problem.Locks, week.Lock{Drill: id})
-			d.shared++
-		}
-	}
 }
 
 func (in *Input) nextVersion() int {
@@ -183,34 +164,22 @@ func (d *Draft) solve(in *Input, solver Solver) error {
 	if worth != result.Objective || len(violations) > 0 {
 		return fmt.Errorf("planning: the week of %s fails its check: %d against %d, %v", in.Student.ID, result.Objective, worth, violations)
 	}
-	for _, c := range result.Drills {
-		if slices.Contains(in.Shared, c.ID) {
-			d.Group.Shared = append(d.Group.Shared, c.ID)
-		}
-	}
+	d.Group.split(in, result)
 	return d.explain(in, options, solver.LeftOut)
 }
 
-// solveLocked solves the program; while its demands conflict it sets aside one
-// of the group's drills at a time, then all the coach's wishes.
+// solveLocked solves the program; where its demands conflict it says which, and
+// sets the coach's wishes aside.
 func (d *Draft) solveLocked(options week.Options) (week.Result, error) {
-	for {
-		result, err := week.Solve(d.Problem, options)
-		if err != nil || result.Feasible || len(d.Problem.Locks) == 0 {
-			return result, err
-		}
-		if d.shared > 0 {
-			last := len(d.Problem.Locks) - 1 // the group's come after the coach's
-			d.Group.Left = append(d.Group.Left, d.Problem.Locks[last].Drill)
-			d.Problem.Locks = d.Problem.Locks[:last]
-			d.shared--
-			continue
-		}
-		if err := d.conflict(options); err != nil {
-			return week.Result{}, err
-		}
-		d.Problem.Locks = []week.Lock{}
+	result, err := week.Solve(d.Problem, options)
+	if err != nil || result.Feasible || len(d.Problem.Locks) == 0 {
+		return result, err
 	}
+	if err := d.conflict(options); err != nil {
+		return week.Result{}, err
+	}
+	d.Problem.Locks = []week.Lock{}
+	return week.Solve(d.Problem, options)
 }
 
 // conflict fills Unmet with the smallest set of demands that cannot all be met.

@@ -3,6 +3,7 @@ package planning
 import (
 	"slices"
 
+	"aplomb/internal/assess"
 	"aplomb/internal/practice"
 )
 
@@ -12,6 +13,7 @@ type RefusalCode string
 // Why a drill is not offered.
 const (
 	RuledOut   RefusalCode = "ruled-out"   // by a stop, a restriction or pain
+	Resting    RefusalCode = "resting"     // it works on what hurts
 	NoKit      RefusalCode = "no-kit"      // a thing the student does not have
 	NotShown   RefusalCode = "not-shown"   // something comes first
 	TooHard    RefusalCode = "too-hard"    // it would fail more often than not
@@ -25,6 +27,7 @@ type Refusal struct {
 	Code   RefusalCode
 	Strain practice.Strain // RuledOut
 	Source string          // RuledOut: stop, restriction or pain
+	Site   string          // Resting
 	Kit    practice.Kit    // NoKit
 	Need   *practice.Need  // NotShown
 	P      float64         // TooHard
@@ -69,6 +72,9 @@ func (in *Input) refuse(i int, d *practice.Drill) (Refusal, bool) {
 		if d.Has(stop.No) {
 			return Refusal{Code: RuledOut, Strain: stop.No, Source: stop.Source}, true
 		}
+		if stop.Source == assess.SourcePain && stop.Site != "" && in.site(d.Component) == stop.Site {
+			return Refusal{Code: Resting, Site: stop.Site}, true
+		}
 	}
 	for _, kit := range d.Kit {
 		if !in.has(kit) {
@@ -88,6 +94,16 @@ func (in *Input) refuse(i int, d *practice.Drill) (Refusal, bool) {
 		return Refusal{Code: TooHard, P: ds.P}, true
 	}
 	return Refusal{}, false
+}
+
+// site is the part of the body a component is about.
+func (in *Input) site(c practice.Component) string {
+	for _, info := range in.Library.Components {
+		if info.Name == c {
+			return info.Site
+		}
+	}
+	return ""
 }
 
 // shown says whether any way of the need is on record.

@@ -21,12 +21,10 @@ func (d *Draft) explain(in *Input, options week.Options, leftOut int) error {
 		if loss.Loss != nil {
 			r.Loss = *loss.Loss
 		}
-		for n, l := range d.Problem.Locks {
-			if l.Drill == loss.Drill {
-				r.Shared = n >= len(d.Problem.Locks)-d.shared
-				r.Locked = !r.Shared
-			}
+		for _, l := range d.Problem.Locks {
+			r.Locked = r.Locked || l.Drill == loss.Drill
 		}
+		r.Shared = slices.Contains(in.Shared, loss.Drill)
 		d.Reasons[loss.Drill] = r
 	}
 	if leftOut == 0 {

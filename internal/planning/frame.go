@@ -44,9 +44,6 @@ func (in *Input) frame(slot practice.Slot, share float64, tries, stretch bool) f
 	if !tries {
 		f.fixed.Cold, f.fixed.Tries = 0, 0
 	}
-	if slot.RidesOn != "" { // after other training no try is cold
-		f.fixed.Tries, f.fixed.Cold = f.fixed.Tries+f.fixed.Cold, 0
-	}
 	if !stretch {
 		f.fixed.Stretch = 0
 	}

@@ -13,7 +13,23 @@ import (
 type GroupPart struct {
 	Name   string
 	Shared []string // the group's drills that are in this week
-	Left   []string // the group's drills that are not: refused, or they did not fit
+	Left   []string // the group's drills that are not: refused, or worth too little here
+}
+
+// sharedBonus is what a set of a drill of the group is worth besides, in the
+// planner's units: enough to agree where it costs a student little, not enough
+// to crowd out what limits them. Common practice, no source.
+const sharedBonus = 30
+
+func (g *GroupPart) split(in *Input, result week.Result) {
+	g.Name = in.Student.Group
+	for _, id := range in.Shared {
+		if slices.ContainsFunc(result.Drills, func(c week.Choice) bool { return c.ID == id }) {
+			g.Shared = append(g.Shared, id)
+		} else {
+			g.Left = append(g.Left, id)
+		}
+	}
 }
 
 // ShareInGroups fills Shared of every input whose group has two members or

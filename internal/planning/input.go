@@ -15,7 +15,7 @@ type Input struct {
 	Wishes   []practice.Wish // all of the studio's; those that speak of this student count
 	Weeks    []practice.Week // of the student, as handed over
 	Week     practice.ISOWeek
-	Shared   []string // drills of the group's week, to be kept where they fit
+	Shared   []string // drills of the group's week, worth a little more
 	Settings Settings
 }
 

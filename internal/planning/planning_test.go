@@ -358,17 +358,20 @@ func TestEmptyWeeksSayWhy(t *testing.T) {
 	}
 }
 
-func TestASessionOnTopOfOtherTrainingHasNoColdTry(t *testing.T) {
-	s := student()
-	for i := range s.Slots {
-		s.Slots[i].RidesOn = "climbing"
-	}
-	for _, session := range draft(t, input(s, shownLog())).Week.Sessions {
-		for _, b := range session.Blocks {
-			if b.Kind == practice.ColdBlock {
-				t.Errorf("a cold block after climbing on %s", session.Day)
-			}
+// TestWhatHurtsRests: pain in a wrist that stops hand load takes every wrist
+// drill out as well, those without weight too.
+func TestWhatHurtsRests(t *testing.T) {
+	log := shownLog()
+	log.Sessions = []practice.Session{{ID: "s", Student: "orla", At: log.Attempts[len(log.Attempts)-1].At, PainSite: "wrist", Pain: practice.Known(7.0)}}
+	in := input(student(), log)
+	d := draft(t, in)
+	for _, it := range itemsOf(d) {
+		if drill, _ := in.Library.Drill(it.Drill); drill.Component == "wrists" || drill.Has(practice.HandLoad) {
+			t.Errorf("a wrist hurts and %s is in the week", it.Drill)
 		}
+	}
+	if d.Empty != NotEmpty {
+		t.Errorf("nothing is left: %s", d.Empty)
 	}
 }
 

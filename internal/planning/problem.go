@@ -2,6 +2,7 @@ package planning
 
 import (
 	"math"
+	"slices"
 
 	"aplomb/internal/practice"
 	"aplomb/internal/week"
@@ -113,6 +114,9 @@ func (in *Input) candidate(o Offer, d *practice.Drill, last bool) week.Drill {
 	c := week.Drill{ID: d.ID, Component: string(d.Component), Kind: in.kind(o.Index),
 		Set: halves(d.SetMinutes), Setup: halves(d.SetupMinutes), Hand: halves(d.HandMinutes),
 		Value: in.value(o.Index), MinSets: d.MinSets, MaxSets: d.MaxSets, WeekSets: d.WeekSets, LastWeek: last}
+	if slices.Contains(in.Shared, d.ID) {
+		c.Bonus = sharedBonus
+	}
 	if c.Kind == week.Challenge && o.P < in.Settings.NearMax {
 		c.MaxSets = max(c.MinSets, min(c.MaxSets, in.Settings.NearMaxReps/max(1, d.Reps)))
 	}

@@ -15,9 +15,10 @@ const (
 
 // Share is the share of the usual minutes a week has, and why.
 type Share struct {
-	Of   float64
-	Code ShareCode
-	Days int // BackFromGap: days since the last practice
+	Of     float64
+	Code   ShareCode
+	Days   int    // BackFromGap: days since the last practice
+	Reason string // CoachSaid: the coach's own words, if any
 }
 
 // share picks it: the coach's word first, then a return after a gap, then the
@@ -26,7 +27,7 @@ type Share struct {
 func (in *Input) share() Share {
 	for _, w := range in.wishes() {
 		if w.Minutes != nil {
-			return Share{Of: *w.Minutes, Code: CoachSaid}
+			return Share{Of: *w.Minutes, Code: CoachSaid, Reason: w.Reason}
 		}
 	}
 	st := &in.Standing

@@ -73,7 +73,7 @@ func (in *Input) write(d *Draft, frames []frame, offers []Offer, stretches []str
 		add(practice.StretchBlock, f.fixed.Stretch, stretchItems(stretches, f.fixed.Stretch, &turn)...)
 		add(practice.LogBlock, f.fixed.Log)
 		d.Week.Sessions = append(d.Week.Sessions, s)
-		if left := f.practice - minutesOf(skills) - minutesOf(strength); f.long && left > 0 {
+		if left := f.practice - minutesOf(skills) - minutesOf(strength); f.long && left >= spareFrom {
 			d.Spare = append(d.Spare, Spare{Day: f.slot.Day, Minutes: left, Half: left > f.practice/2})
 		}
 	}
@@ -81,6 +81,9 @@ func (in *Input) write(d *Draft, frames []frame, offers []Offer, stretches []str
 		d.Week.DaysOff = stretchItems(stretches, daysOffMinutes, &turn)
 	}
 }
+
+// spareFrom is how many minutes nothing fills are worth a word.
+const spareFrom = 3
 
 // daysOffMinutes is how long the stretching of a day without a session takes.
 const daysOffMinutes = 4

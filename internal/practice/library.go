@@ -25,7 +25,10 @@ type ComponentInfo struct {
 	// before anything was seen.
 	PriorLogit float64 `json:"prior_logit"`
 	Order      int     `json:"order"` // stage of a session: lower is earlier, equals are one stage
-	Source     string  `json:"source"`
+	// Site is the part of the body it is about, in the words of pain sites:
+	// where that is to rest, so is the component. Empty: none.
+	Site   string `json:"site,omitempty"`
+	Source string `json:"source"`
 }
 
 // Link is how a floor test's value becomes a number in logits.
