@@ -1,5 +1,7 @@
 package week
 
+import "slices"
+
 // A rule is a row of the program and what a part takes of it.
 type rule struct {
 	row
@@ -78,36 +80,73 @@ func (m *model) mixRules() []rule {
 }
 
 // shortRules are necessary for a placement in the short sessions to exist; the
-// placement itself is checked week by week. A drill that can share no short
-// session takes both its slots, and no session holds two drills longer than
-// half the longest of them.
+// placement itself is checked week by week. Beside the pooled minutes and hand
+// minutes there are pairing cuts. For a size t of at most half the largest
+// session T, count a drill twice if it is over T-t, once if it is t or more:
+// no session holds more than a count of two, as a drill over T-t can only
+// stand beside one under t. And drills over the limit h of some sessions must
+// go to the others; over half of T no two of them meet.
 func (m *model) shortRules() []rule {
-	minutes, hand, longest := int64(0), int64(0), int64(0)
+	out := m.pairing(shortMinutes, func(s Session) HalfMinutes { return s.Minutes })
+	return append(out, m.pairing(shortHand, func(s Session) HalfMinutes { return s.Hand })...)
+}
+
+// cuts is the most pairing cuts of each sort.
+const cuts = 4
+
+func (m *model) pairing(size func(*Drill) HalfMinutes, room func(Session) HalfMinutes) (out []rule) {
+	add := func(rhs int64, each func(x HalfMinutes) int64) {
+		out = append(out, rule{row: row{rhs: rhs}, use: func(t *part, d *Drill, _ []int, _ int) int64 {
+			return int64(t.y) * each(size(d))
+		}})
+	}
+	var rooms []HalfMinutes
+	pooled := int64(0)
 	for _, s := range m.p.Short {
-		minutes += int64(s.Minutes)
-		hand += int64(s.Hand)
-		longest = max(longest, int64(s.Minutes))
+		rooms = append(rooms, room(s))
+		pooled += int64(room(s))
 	}
-	alone := m.alone()
-	var out []rule
-	add := func(rhs int64, each func(t *part, d *Drill) int64) {
-		out = append(out, rule{row: row{rhs: rhs},
-			use: func(t *part, d *Drill, _ []int, _ int) int64 { return int64(t.y) * each(t, d) }})
+	slices.Sort(rooms)
+	add(pooled, func(x HalfMinutes) int64 { return int64(x) })
+	n, most := len(rooms), rooms[len(rooms)-1]
+	for _, t := range m.halves(size, most) {
+		add(2*int64(n), func(x HalfMinutes) int64 {
+			switch {
+			case x > most-t:
+				return 2
+			case x >= t:
+				return 1
+			}
+			return 0
+		})
 	}
-	add(minutes, func(_ *part, d *Drill) int64 { return int64(shortMinutes(d)) })
-	add(hand, func(_ *part, d *Drill) int64 { return int64(shortHand(d)) })
-	add(2*int64(len(m.p.Short)), func(t *part, _ *Drill) int64 {
-		if alone[t.drill] {
-			return 2
+	for i, h := range rooms {
+		if i < n-1 && h < rooms[i+1] && 2*h+2 > most && len(out) < 2*cuts {
+			add(int64(n-1-i), func(x HalfMinutes) int64 {
+				if x > h {
+					return 1
+				}
+				return 0
+			})
 		}
-		return 1
-	})
-	add(int64(len(m.p.Short)), func(_ *part, d *Drill) int64 {
-		if 2*int64(shortMinutes(d)) > longest {
-			return 1
+	}
+	return out
+}
+
+// halves lists the sizes to cut at: the smallest of all, so that every drill
+// counts, and the greatest up to half of most.
+func (m *model) halves(size func(*Drill) HalfMinutes, most HalfMinutes) (out []HalfMinutes) {
+	for i := range m.p.Drills {
+		if d := &m.p.Drills[i]; !m.banned[i] && m.shortsFor(d) > 0 && 2*size(d) <= most {
+			out = append(out, size(d))
 		}
-		return 0
-	})
+	}
+	out = append(out, most/2)
+	slices.Sort(out)
+	out = slices.Compact(out)
+	if len(out) > cuts {
+		out = append(out[:1], out[len(out)-cuts+1:]...)
+	}
 	return out
 }
 
@@ -134,27 +173,4 @@ func (m *model) shortsFor(d *Drill) (n int) {
 		}
 	}
 	return n
-}
-
-// alone says of each drill whether no short session could hold it and even
-// the least demanding of the candidates.
-func (m *model) alone() []bool {
-	const none = HalfMinutes(1 << 30)
-	minutes, hand := none, none
-	for i := range m.p.Drills {
-		if d := &m.p.Drills[i]; !m.banned[i] && d.Kind != Strength {
-			minutes, hand = min(minutes, shortMinutes(d)), min(hand, shortHand(d))
-		}
-	}
-	out := make([]bool, len(m.p.Drills))
-	for i := range m.p.Drills {
-		d := &m.p.Drills[i]
-		out[i] = true
-		for _, s := range m.p.Short {
-			if s.fits(shortMinutes(d)+minutes, shortHand(d)+hand) {
-				out[i] = false
-			}
-		}
-	}
-	return out
 }
