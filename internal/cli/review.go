@@ -161,6 +161,7 @@ func progress(env *Env, steps int) func() {
 type weekJSON struct {
 	ISOWeek   practice.ISOWeek          `json:"iso_week"`
 	Sessions  []practice.PlannedSession `json:"sessions"`
+	DaysOff   []practice.Item           `json:"days_off,omitempty"`
 	Minutes   float64                   `json:"minutes_share"`
 	Objective int                       `json:"objective"`
 	Bound     int                       `json:"bound"`
@@ -187,7 +188,7 @@ func printReviewJSON(env *Env, b *words.Book, reviews []reviewed) error {
 	for i := range reviews {
 		r := &reviews[i]
 		dress(b, r)
-		w := weekJSON{ISOWeek: r.draft.Week.ISOWeek, Sessions: r.draft.Week.Sessions, Minutes: r.draft.Share.Of,
+		w := weekJSON{ISOWeek: r.draft.Week.ISOWeek, Sessions: r.draft.Week.Sessions, DaysOff: r.draft.Week.DaysOff, Minutes: r.draft.Share.Of,
 			Objective: r.draft.Result.Objective, Bound: r.draft.Result.Bound, Proved: r.draft.Result.Proved,
 			LeftOut: []leftOutJSON{}, Empty: string(r.draft.Empty), Unmet: unmet(b, r), Group: r.draft.Group.Shared}
 		for _, l := range r.draft.LeftOut {
