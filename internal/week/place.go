@@ -1,16 +1,26 @@
 package week
 
+import "slices"
+
 // A placer finds out whether chosen parts fit in the short sessions.
 type placer struct {
 	m     *model
 	left  []int // short sessions still to find, by drill of the list
 	drill []*Drill
 	steps int
+	known map[demand]bool
 }
+
+// demand is what the short sessions are asked for: the size and number of each
+// drill, in order. Many weeks ask for the same.
+type demand [maxSessions]uint32
 
 // placeSteps is the most sessions that one trial fills before the dynamic
 // program, which repeats no state, takes over.
 const placeSteps = 5000
+
+// knownDemands is the most answers that one search remembers.
+const knownDemands = 4096
 
 // placeable says whether every part can be put in as many different short
 // sessions as it asks for, two drills a session at most, within the minutes
@@ -28,11 +38,39 @@ func (q *placer) placeable(parts []*part) bool {
 			total += int(t.y)
 		}
 	}
+	key, ok := q.demand()
+	if !ok {
+		return q.decide(parts, total)
+	}
+	done, seen := q.known[key]
+	if !seen {
+		done = q.decide(parts, total)
+		if len(q.known) < knownDemands {
+			q.known[key] = done
+		}
+	}
+	return done
+}
+
+// decide looks for a placement.
+func (q *placer) decide(parts []*part, total int) bool {
 	done := q.fill(0, total)
 	if q.steps > placeSteps {
 		_, done = arrange(q.m.p, parts, &Habits{HeavyHand: maxWeekTime})
 	}
 	return done
+}
+
+// demand makes the key; false where there is no room for it.
+func (q *placer) demand() (key demand, ok bool) {
+	if len(q.left) > len(key) {
+		return key, false
+	}
+	for i, d := range q.drill {
+		key[i] = uint32(shortMinutes(d))<<18 | uint32(shortHand(d))<<4 | uint32(q.left[i])
+	}
+	slices.Sort(key[:len(q.left)])
+	return key, true
 }
 
 // fill tries every content of session s and goes on with the next.

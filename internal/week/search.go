@@ -30,7 +30,7 @@ type search struct {
 
 func newSearch(m *model, late func() bool) *search {
 	s := &search{m: m, price: newPricer(m), late: late, best: m.floor, open: math.MinInt64,
-		sigma: make([]int64, len(m.groups)), placer: placer{m: m}}
+		sigma: make([]int64, len(m.groups)), placer: placer{m: m, known: map[demand]bool{}}}
 	s.lp = newLP(m.rows, len(m.groups), s.penalty())
 	s.sweep.s = s
 	return s
