@@ -19,6 +19,8 @@ var may = map[string][]string{
 	"internal/skill":    {},
 	"internal/load":     {},
 	"internal/week":     {},
+	"internal/body":     {},
+	"internal/picture":  {"practice", "body"},
 	"internal/numtest":  {},
 	"internal/practice": {},
 	"internal/words":    {"practice"},
@@ -32,7 +34,7 @@ var may = map[string][]string{
 }
 
 // numbers compute from plain values alone.
-var numbers = []string{"internal/holds", "internal/skill", "internal/load", "internal/week"}
+var numbers = []string{"internal/holds", "internal/skill", "internal/load", "internal/week", "internal/body"}
 
 // outside is what the numbers may not touch.
 var outside = []string{"os", "net", "net/http", "database/sql", "log", "log/slog", "io/fs", "path/filepath"}
