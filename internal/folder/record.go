@@ -258,17 +258,16 @@ func (r *record) word(path string, t reflect.Type, token json.Token) {
 }
 
 func (r *record) number(path string, t reflect.Type, token json.Token) {
+	want := "a number without quotes, such as 12.5"
+	if t.Kind() != reflect.Float64 {
+		want = "a whole number without quotes"
+	}
 	n, ok := token.(json.Number)
-	whole := t.Kind() != reflect.Float64
 	if !ok {
-		r.wrongType(path, token, map[bool]string{false: "a number without quotes, such as 12.5", true: "a whole number without quotes"}[whole])
+		r.wrongType(path, token, want)
 		return
 	}
 	if err := json.Unmarshal([]byte(n), reflect.New(t).Interface()); err != nil {
-		want := "a number such as 12.5"
-		if whole {
-			want = "a whole number"
-		}
 		r.fault(path, practice.BadNumber, n.String(), want, "")
 	}
 }
