@@ -10,8 +10,8 @@ import (
 
 // carried is the load up to the day AsOf and what pain allows.
 func carried(s *Subject, ix index, items []item, clock Clock) Load {
-	pain := judgePain(s, clock)
-	l := Load{Pain: pain.Verdict, Refer: pain.Refer, PainWhy: []PainEvidence{}, AskMorning: []practice.Date{}}
+	pain, sites := judgePain(s, clock)
+	l := Load{Pain: pain.Verdict, Refer: pain.Refer, PainWhy: []PainEvidence{}, AskMorning: []practice.Date{}, PainSites: sites}
 	if pain.Verdict != load.Go {
 		since := practice.Date(pain.Since)
 		l.PainSince = &since
@@ -165,20 +165,61 @@ func plannedHandMinutes(weeks []practice.Week, row *practice.Session, day practi
 	return 0
 }
 
-// judgePain applies the pain rule to what the sessions report.
-func judgePain(s *Subject, clock Clock) load.Pain {
-	var reports []load.Report
+// judgePain applies the pain rule to what the sessions report, each part of the
+// body by itself: a sore shoulder after a sore wrist is not getting worse. The
+// answer is the gravest verdict with the evidence that led to it.
+func judgePain(s *Subject, clock Clock) (worst load.Pain, sites []string) {
+	rule := load.DefaultPainRule(s.Student.Minor(s.AsOf), int(practice.DateOf(1970, 1, 5)))
+	cleared := clearedOn(s.Student, s.AsOf)
+	worst = load.Judge(nil, int(s.AsOf), cleared, rule)
+	for _, site := range painSites(s.Log) {
+		p := load.Judge(painReports(s, clock, site), int(s.AsOf), cleared, rule)
+		switch {
+		case gravity(p.Verdict) > gravity(worst.Verdict):
+			worst, sites = p, []string{site}
+		case p.Verdict == worst.Verdict && p.Verdict != load.Go:
+			worst.Since = min(worst.Since, p.Since)
+			worst.Evidence = append(worst.Evidence, p.Evidence...)
+			worst.Ask = append(worst.Ask, p.Ask...)
+			worst.Refer = worst.Refer || p.Refer
+			sites = append(sites, site)
+		}
+	}
+	return worst, sites
+}
+
+func gravity(v load.Verdict) int {
+	return slices.Index([]load.Verdict{load.Go, load.NoIncrease, load.StopHandLoad}, v)
+}
+
+// painSites are the sites reported with pain, in order; one nobody named is
+// empty.
+func painSites(log *practice.Log) (sites []string) {
+	for i := range log.Sessions {
+		if row := &log.Sessions[i]; hurt(row) && !slices.Contains(sites, row.PainSite) {
+			sites = append(sites, row.PainSite)
+		}
+	}
+	return sites
+}
+
+func hurt(row *practice.Session) bool {
+	return row.PainBefore.Or(0) > 0 || row.Pain.Or(0) > 0 || row.PainMorning.Or(0) > 0
+}
+
+// painReports are the reports of one site, with those without pain.
+func painReports(s *Subject, clock Clock, site string) (reports []load.Report) {
 	for i := range s.Log.Sessions {
 		row := &s.Log.Sessions[i]
 		day := clock(row.At)
-		if day > s.AsOf || !row.PainBefore.Known && !row.Pain.Known && !row.PainMorning.Known {
+		told := row.PainBefore.Known || row.Pain.Known || row.PainMorning.Known
+		if day > s.AsOf || !told || hurt(row) && row.PainSite != site {
 			continue
 		}
-		reports = append(reports, load.Report{Day: int(day), Wrist: row.PainSite == "wrist",
-			Before: row.PainBefore.Or(math.NaN()), During: row.Pain.Or(math.NaN()), Morning: row.PainMorning.Or(math.NaN())})
+		reports = append(reports, load.Report{Day: int(day), Wrist: site == "wrist", Before: row.PainBefore.Or(math.NaN()),
+			During: row.Pain.Or(math.NaN()), Morning: row.PainMorning.Or(math.NaN())})
 	}
-	rule := load.DefaultPainRule(s.Student.Minor(s.AsOf), int(practice.DateOf(1970, 1, 5)))
-	return load.Judge(reports, int(s.AsOf), clearedOn(s.Student, s.AsOf), rule)
+	return reports
 }
 
 // clearedOn is the last day on which a stop of hand load was cleared.
@@ -212,29 +253,11 @@ func stopsFor(s *Subject, l *Load) []StopNow {
 		}
 	}
 	if l.Pain == load.StopHandLoad {
-		for _, site := range painSites(s, l) {
+		for _, site := range l.PainSites {
 			out = addStops(out, []practice.Strain{practice.HandLoad}, StopNow{Since: *l.PainSince, Source: SourcePain, Site: site})
 		}
 	}
 	return out
-}
-
-// painSites are the parts of the body named on the days of the evidence; one
-// that nobody named is empty.
-func painSites(s *Subject, l *Load) (sites []string) {
-	clock := s.clock()
-	for _, e := range l.PainWhy {
-		for i := range s.Log.Sessions {
-			row := &s.Log.Sessions[i]
-			if clock(row.At) == e.Day && !slices.Contains(sites, row.PainSite) && (row.Pain.Or(0) > 0 || row.PainMorning.Or(0) > 0 || row.PainBefore.Or(0) > 0) {
-				sites = append(sites, row.PainSite)
-			}
-		}
-	}
-	if sites == nil {
-		sites = []string{""}
-	}
-	return sites
 }
 
 // addStops adds the strains that are not there yet from the same source.

@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"slices"
 
 	"aplomb/internal/practice"
 	"aplomb/internal/skill"
@@ -188,8 +189,8 @@ func (st *Standing) fromHeadline(e *estimator) {
 		st.Now = append(st.Now, chanceAt(&e.headline, seconds, false))
 		st.NowCold = append(st.NowCold, chanceAt(&e.headline, seconds, true))
 	}
-	if st.Milestone.NextSeconds == 0 {
-		return
+	if st.Milestone.NextSeconds == 0 || st.Barred(practice.Inverted) || st.Barred(practice.HandLoad) {
+		return // nothing to foretell, or no practice that would bring it
 	}
 	f, err := e.headline.Forecast(st.Milestone.NextSeconds, TargetP)
 	if err != nil {
@@ -225,7 +226,7 @@ func (st *Standing) fromComponents(e *estimator) {
 		}
 		st.Limiter = lib.Components[limiter.Most].Name
 		st.LimiterKnown = limiter.Known && limiter.N[limiter.Most] > 0
-		st.ProbeNext = e.probeNext(asked)
+		st.ProbeNext = e.probeNext(asked, st)
 	}
 	for j := range st.Drills {
 		p := filter.Success(j, 0)
@@ -255,9 +256,9 @@ func asks(lib *practice.Library, seconds float64, place map[practice.Component]i
 	return asked
 }
 
-// probeNext is the floor test whose result would tell most about what limits;
-// empty where none would.
-func (e *estimator) probeNext(asked []float64) string {
+// probeNext is the floor test whose result would tell most about what limits,
+// of those the student may do and has the kit for; empty where none would.
+func (e *estimator) probeNext(asked []float64, st *Standing) string {
 	lib := e.s.Library
 	sd := make([]float64, len(lib.Components))
 	test := make([]string, len(lib.Components))
@@ -265,6 +266,9 @@ func (e *estimator) probeNext(asked []float64) string {
 		sd[i] = math.Inf(1)
 	}
 	for _, p := range lib.Probes {
+		if slices.ContainsFunc(p.Strains, st.Barred) || slices.ContainsFunc(p.Kit, e.lacks) {
+			continue
+		}
 		if k := e.comps.place[p.Component]; probeSD(p) < sd[k] {
 			sd[k], test[k] = probeSD(p), p.ID
 		}
@@ -275,6 +279,8 @@ func (e *estimator) probeNext(asked []float64) string {
 	}
 	return test[tells[0].Component]
 }
+
+func (e *estimator) lacks(kit practice.Kit) bool { return !slices.Contains(e.s.Student.Kit, kit) }
 
 // probeSD is the doubt of one result in logits. A count of passes in n tries
 // is taken at even chances, where it tells most: 1 / sqrt(n/4).

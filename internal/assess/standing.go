@@ -144,6 +144,7 @@ type Load struct {
 	Pain             load.Verdict    `json:"pain"`
 	PainSince        *practice.Date  `json:"pain_since"`
 	PainWhy          []PainEvidence  `json:"pain_evidence"`
+	PainSites        []string        `json:"pain_sites,omitempty"`
 	Refer            bool            `json:"refer"`
 	AskMorning       []practice.Date `json:"ask_next_morning"`
 }

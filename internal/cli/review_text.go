@@ -3,6 +3,7 @@ package cli
 import (
 	"aplomb/internal/assess"
 	"aplomb/internal/load"
+	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/words"
 )
@@ -27,22 +28,30 @@ func printReviews(env *Env, b *words.Book, reviews []reviewed) error {
 	return p.flush()
 }
 
-// printStanding says where the student stands, a paragraph a topic.
+// printStanding says where the student stands, a paragraph a topic, what is
+// stopped first.
 func printStanding(p *page, b *words.Book, r *reviewed) {
-	p.par(2, chances(b, r)...)
-	p.par(2, window(b, &r.standing.Holds)...)
-	p.par(2, provenText(b, &r.standing.Milestone)...)
-	p.par(2, forecastText(b, &r.standing.Milestone)...)
-	p.par(2, limits(b, r)...)
-	p.par(2, loads(b, &r.standing)...)
-	for _, s := range r.standing.Stops {
-		site := ""
-		if s.Site != "" {
-			site = b.Say("review.site", "site", s.Site)
+	st := &r.standing
+	for _, s := range st.Stops {
+		if s.Source != assess.SourcePain {
+			p.par(2, stopText(b, s))
 		}
-		p.par(2, b.Say("review.stop", "strain", b.Say("strain."+string(s.No)), "source", b.Say("source."+s.Source),
-			"date", shortDate(b, s.Since), "site", site))
 	}
+	p.par(2, pains(b, &st.Load)...)
+	p.par(2, chances(b, r)...)
+	p.par(2, window(b, &st.Holds)...)
+	p.par(2, provenText(b, r)...)
+	p.par(2, forecastText(b, &st.Milestone)...)
+	p.par(2, limits(b, r)...)
+	p.par(2, hands(b, &st.Load)...)
+}
+
+func stopText(b *words.Book, s assess.StopNow) string {
+	site := ""
+	if s.Site != "" {
+		site = b.Say("review.site", "site", s.Site)
+	}
+	return b.Say("review.stop", "strain", b.Say("strain."+string(s.No)), "source", b.Say("source."+s.Source), "date", shortDate(b, s.Since), "site", site)
 }
 
 // chances says how surely the next milestone and 15 s are held.
@@ -83,19 +92,16 @@ func window(b *words.Book, h *assess.Holds) (out []string) {
 		if m.Seconds == nil {
 			return append(out, b.Say("review.median.open", "n", m.Holds))
 		}
-		out = append(out, b.Say("review.median", "seconds", *m.Seconds, "lo", bound(b, m.Lo), "hi", bound(b, m.Hi), "n", m.Holds))
+		if m.Lo == nil || m.Hi == nil {
+			return append(out, b.Say("review.median.half", "seconds", *m.Seconds, "n", m.Holds))
+		}
+		out = append(out, b.Say("review.median", "seconds", *m.Seconds, "lo", *m.Lo, "hi", *m.Hi, "n", m.Holds))
 	}
 	return out
 }
 
-func bound(b *words.Book, v *float64) string {
-	if v == nil {
-		return b.Say("review.bound.none")
-	}
-	return words.Number(*v)
-}
-
-func provenText(b *words.Book, m *assess.Milestone) (out []string) {
+func provenText(b *words.Book, r *reviewed) (out []string) {
+	m := &r.standing.Milestone
 	if m.ReachedSeconds > 0 {
 		out = append(out, b.Say("review.proven", "seconds", m.ReachedSeconds))
 	} else {
@@ -106,7 +112,7 @@ func provenText(b *words.Book, m *assess.Milestone) (out []string) {
 	case m.NextSeconds == 0:
 		out = append(out, b.Say("review.proven.all"))
 	case pr.Tries == 0:
-		out = append(out, b.Say("review.next.none", "seconds", m.NextSeconds))
+		out = append(out, noTries(b, r))
 	default:
 		places := ""
 		if pr.Places > 0 {
@@ -115,7 +121,10 @@ func provenText(b *words.Book, m *assess.Milestone) (out []string) {
 		out = append(out, b.Say("review.next", "seconds", m.NextSeconds, "passes", pr.Passes, "tries", pr.Tries, "days", pr.Days, "places", places),
 			b.Say("review.bound", "bound", words.Percent(pr.LowerBound)))
 		var missing []string
-		if pr.Missing.Passes > 0 {
+		switch {
+		case pr.Missing.Passes > farPasses:
+			missing = append(missing, b.Say("review.missing.far"))
+		case pr.Missing.Passes > 0:
 			missing = append(missing, b.Say("review.missing.passes", "n", pr.Missing.Passes))
 		}
 		if pr.Missing.Days > 0 {
@@ -131,6 +140,29 @@ func provenText(b *words.Book, m *assess.Milestone) (out []string) {
 	return out
 }
 
+// farPasses is how many passes in a row are too many to ask for by number: the
+// window moves on before they are there.
+const farPasses = 10
+
+// noTries says why there are no cold tries: they come later, they are stopped,
+// or they were not logged.
+func noTries(b *words.Book, r *reviewed) string {
+	next := r.standing.Milestone.NextSeconds
+	for _, no := range r.draft.Refused {
+		if no.Drill != practice.OpenTry {
+			continue
+		}
+		if no.Code == planning.NotShown {
+			return b.Say("review.next.later", "seconds", next, "ways", ways(b, r.library, no.Need))
+		}
+		return b.Say("review.next.stopped", "seconds", next)
+	}
+	return b.Say("review.next.none", "seconds", next)
+}
+
+// farWeeks is how far off a middle guess without an upper end still helps.
+const farWeeks = 26
+
 func forecastText(b *words.Book, m *assess.Milestone) []string {
 	f := m.Forecast
 	switch {
@@ -140,9 +172,9 @@ func forecastText(b *words.Book, m *assess.Milestone) []string {
 		return []string{b.Say("review.forecast.far", "seconds", m.NextSeconds)}
 	case f.WeeksMid != nil && *f.WeeksMid == 0:
 		return []string{b.Say("review.forecast.reached", "seconds", m.NextSeconds)}
-	case f.WeeksMid != nil && f.WeeksHi == nil:
+	case f.WeeksMid != nil && f.WeeksHi == nil && *f.WeeksMid <= farWeeks:
 		return []string{b.Say("review.forecast.long", "seconds", m.NextSeconds, "lo", *f.WeeksLo, "mid", *f.WeeksMid)}
-	case f.WeeksMid == nil:
+	case f.WeeksMid == nil || f.WeeksHi == nil:
 		return []string{b.Say("review.forecast.open", "seconds", m.NextSeconds, "lo", *f.WeeksLo)}
 	}
 	return []string{b.Say("review.forecast", "seconds", m.NextSeconds, "lo", *f.WeeksLo, "mid", *f.WeeksMid, "hi", *f.WeeksHi)}
@@ -154,7 +186,11 @@ func limits(b *words.Book, r *reviewed) (out []string) {
 	ranked := likeliest(st.Components, 3)
 	var list []string
 	for _, c := range ranked {
-		list = append(list, b.Say("review.likely", "component", string(c.Name), "p", words.Percent(c.PLimits)))
+		id := "review.likely"
+		if c.N == 0 {
+			id = "review.likely.untested"
+		}
+		list = append(list, b.Say(id, "component", string(c.Name), "p", words.Percent(c.PLimits)))
 	}
 	switch {
 	case len(list) == 0:
@@ -201,12 +237,10 @@ func likeliest(all []assess.ComponentLevel, n int) []assess.ComponentLevel {
 	return out
 }
 
-func loads(b *words.Book, st *assess.Standing) (out []string) {
-	l := &st.Load
+func hands(b *words.Book, l *assess.Load) (out []string) {
 	reason := b.Say("ceiling." + string(l.Reason))
 	switch {
 	case l.Pain == load.StopHandLoad:
-		out = append(out, b.Say("review.hands.stopped"))
 	case l.UsualHandMinutes == 0:
 		out = append(out, b.Say("review.hands.first", "ceiling", l.Ceiling, "reason", reason))
 	default:
@@ -215,7 +249,7 @@ func loads(b *words.Book, st *assess.Standing) (out []string) {
 	if l.Monotony != nil && *l.Monotony > 2 {
 		out = append(out, b.Say("review.alike"))
 	}
-	return append(out, pains(b, l)...)
+	return out
 }
 
 func pains(b *words.Book, l *assess.Load) (out []string) {
@@ -227,12 +261,8 @@ func pains(b *words.Book, l *assess.Load) (out []string) {
 	default:
 		return nil
 	}
-	var evidence []string
 	for _, e := range l.PainWhy {
-		evidence = append(evidence, b.Say("pain."+string(e.Reason), "day", shortDate(b, e.Day), "level", e.Level))
-	}
-	if len(evidence) > 0 {
-		out = append(out, b.List(evidence)+".")
+		out = append(out, b.Say("pain."+string(e.Reason), "day", shortDate(b, e.Day), "level", e.Level))
 	}
 	if l.Refer {
 		out = append(out, b.Say("review.pain.refer"))
