@@ -137,9 +137,14 @@ const (
 
 // object reads an object with the given members.
 func (d *decoder) object(field string, members []member) error {
-	if err := d.open(field, '{', "an object in braces"); err != nil {
-		return err
+	token, err := d.json.Token()
+	if err != nil {
+		return d.syntax(field, err)
 	}
+	if token != json.Delim('{') {
+		return d.fault(field, "not an object in braces", "write an object in braces")
+	}
+	d.lines[field] = d.line(d.json.InputOffset())
 	dot := field
 	if dot != "" {
 		dot += "."
@@ -182,23 +187,20 @@ func (d *decoder) member(dot, name string, members []member) error {
 	return d.fault(dot+name, "unknown field", didYouMean(name, known))
 }
 
-func (d *decoder) open(field string, want json.Delim, what string) error {
-	token, err := d.json.Token()
-	if err != nil {
-		return d.syntax(field, err)
-	}
-	if token != want {
-		return d.fault(field, "not "+what, "write "+what)
-	}
-	d.lines[field] = d.line(d.json.InputOffset())
-	return nil
-}
-
-// listOf reads a list, each element with the members that one gives for it.
+// listOf reads a list, each element by itself. null is an empty list, as Go
+// writes a nil slice.
 func listOf[T any](d *decoder, list *[]T, read func(field string, v *T) error) func(string) error {
 	return func(field string) error {
-		if err := d.open(field, '[', "a list in brackets"); err != nil {
-			return err
+		token, err := d.json.Token()
+		if err != nil {
+			return d.syntax(field, err)
+		}
+		d.lines[field] = d.line(d.json.InputOffset())
+		if token == nil {
+			return nil
+		}
+		if token != json.Delim('[') {
+			return d.fault(field, "not a list in brackets", "write a list in brackets")
 		}
 		for d.json.More() {
 			var v T

@@ -30,7 +30,7 @@ func (h *HalfMinutes) UnmarshalJSON(raw []byte) error {
 	}
 	twice := 2 * minutes
 	if twice != math.Trunc(twice) || math.Abs(twice) > 1e9 {
-		return fmt.Errorf("%s minutes is not a multiple of one half; round it to half a minute", raw)
+		return fmt.Errorf("%s minutes is not a multiple of one half", raw)
 	}
 	*h = HalfMinutes(twice)
 	return nil

@@ -7,9 +7,9 @@ type Result struct {
 	Bound     int  `json:"bound"`     // no week is worth more; equals Objective where proved
 	Proved    bool `json:"proved"`    // the week is optimal, or there is none
 	Plan
-	Why          []Loss   `json:"why,omitempty"`
-	WhyNot       []Loss   `json:"why_not,omitempty"`
-	Conflict     []string `json:"conflict,omitempty"`
+	Why          []Loss   `json:"why"`
+	WhyNot       []Loss   `json:"why_not"`
+	Conflict     []string `json:"conflict"`
 	Milliseconds float64  `json:"milliseconds"` // of the proof alone
 }
 

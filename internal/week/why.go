@@ -116,7 +116,8 @@ func compareLoss(a, b Loss) int {
 }
 
 // leastLoss bounds from below what forcing in each drill costs: the loss of
-// its best card against the bound of the whole.
+// its best card against the bound of the whole; 0 for a drill that the model
+// treats as the copy of another.
 func (p Problem) leastLoss(r Result, o Options) map[string]int {
 	late, _ := o.watch()
 	s := newSearch(compile(&p, nil), late)
@@ -128,7 +129,7 @@ func (p Problem) leastLoss(r Result, o Options) map[string]int {
 	}
 	best := s.bestCards()
 	for i, d := range p.Drills {
-		if rc, any := best[int32(i)]; any {
+		if rc, any := best[int32(i)]; any && s.m.twin[i] < 0 {
 			g := s.m.groupOf(i)
 			out[d.ID] = r.Objective - s.m.gain(floorDiv(bound-s.sigma[g]+rc, scale))
 		}
