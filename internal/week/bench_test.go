@@ -1,8 +1,10 @@
 package week
 
 import (
+	"fmt"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"syscall"
 	"testing"
 	"time"
@@ -56,18 +58,38 @@ func cpuTime() time.Duration {
 
 // BenchmarkStudents plans a studio of 1,000 students on two goroutines.
 func BenchmarkStudents(b *testing.B) {
+	var unproved atomic.Int64
 	for range b.N {
 		var wait sync.WaitGroup
 		for half := range 2 {
 			wait.Go(func() {
 				for i := range 500 {
 					p := generate(uint64(1000*half+i), typical)
-					if _, err := Solve(p, Options{Now: time.Now}); err != nil {
+					r, err := Solve(p, Options{Now: time.Now})
+					if err != nil {
 						b.Error(err)
+					}
+					if !r.Proved {
+						unproved.Add(1)
 					}
 				}
 			})
 		}
 		wait.Wait()
+	}
+	b.ReportMetric(float64(unproved.Load())/float64(b.N), "unproved")
+}
+
+// BenchmarkReasons explains one typical week: every chosen drill, and all or
+// the five nearest of those left out.
+func BenchmarkReasons(b *testing.B) {
+	for _, nearest := range []int{0, 5} {
+		b.Run(fmt.Sprintf("nearest %d", nearest), func(b *testing.B) {
+			for i := range b.N {
+				if _, err := Explain(generate(uint64(i), typical), nearest, Options{}); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
 	}
 }

@@ -56,13 +56,22 @@ func invalidAt(src []byte) int64 {
 // A decoder walks the tokens of a problem and remembers on which line each
 // field stands.
 type decoder struct {
-	src   []byte
-	json  *json.Decoder
-	lines map[string]int
+	src    []byte
+	json   *json.Decoder
+	lines  map[string]int
+	offset int64 // where breaks were counted to
+	breaks int
 }
 
+// line is the line of an offset, counted on from the last one asked for.
 func (d *decoder) line(offset int64) int {
-	return 1 + bytes.Count(d.src[:min(offset, int64(len(d.src)))], []byte("\n"))
+	offset = min(offset, int64(len(d.src)))
+	if offset < d.offset {
+		d.offset, d.breaks = 0, 0
+	}
+	d.breaks += bytes.Count(d.src[d.offset:offset], []byte("\n"))
+	d.offset = offset
+	return 1 + d.breaks
 }
 
 // fault makes a fault at the present place.
@@ -114,17 +123,10 @@ func into[T any](d *decoder, v *T, what string) func(string) error {
 			return d.fault(field, half.UnmarshalJSON(raw).Error(), "give minutes in halves, as 2.5")
 		}
 		if err != nil || string(raw) == "null" {
-			return d.fault(field, fmt.Sprintf("%s is not %s", shorten(raw), what), "write "+what)
+			return d.fault(field, fmt.Sprintf("%s is not %s", shorten(string(raw)), what), "write "+what)
 		}
 		return nil
 	}
-}
-
-func shorten(raw []byte) string {
-	if r := []rune(string(raw)); len(r) > 40 {
-		return string(r[:40]) + "..."
-	}
-	return string(raw)
 }
 
 const (
@@ -184,7 +186,7 @@ func (d *decoder) member(dot, name string, members []member) error {
 		}
 		known[i] = m.name
 	}
-	return d.fault(dot+name, "unknown field", didYouMean(name, known))
+	return d.fault(dot+shorten(name), "unknown field", didYouMean(name, known))
 }
 
 // listOf reads a list, each element by itself. null is an empty list, as Go

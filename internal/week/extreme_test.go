@@ -12,7 +12,7 @@ import (
 // not overflow a sum; the optimum still equals the enumeration's.
 func TestExtremeFigures(t *testing.T) {
 	feasible := 0
-	for seed := range uint64(150) {
+	for seed := range uint64(250) {
 		p := extreme(seed)
 		if err := p.Validate(); err != nil {
 			t.Fatal(err)

@@ -44,11 +44,21 @@ func (f Faults) Error() string {
 func nearest(word string, known []string) string {
 	best, at := 0, ""
 	for _, k := range known {
-		if d := levenshtein.ComputeDistance(word, k); at == "" || d < best {
+		if d := levenshtein.ComputeDistance(word, shorten(k)); at == "" || d < best {
 			best, at = d, k
 		}
 	}
 	return at
+}
+
+// longestWord is the most characters of a word that are shown or compared.
+const longestWord = 64
+
+func shorten(word string) string {
+	if r := []rune(word); len(r) > longestWord {
+		return string(r[:longestWord]) + "..."
+	}
+	return word
 }
 
 // didYouMean is the remedy for an unknown word.
@@ -56,5 +66,5 @@ func didYouMean(word string, known []string) string {
 	if len(known) == 0 {
 		return "remove it: none is defined"
 	}
-	return fmt.Sprintf("did you mean %q?", nearest(word, known))
+	return fmt.Sprintf("did you mean %q?", nearest(shorten(word), known))
 }

@@ -24,8 +24,7 @@ type search struct {
 	sweep        sweep
 	placer       placer
 	parts, other []*part // scratch
-	nodes        int
-	any          bool // any week will do
+	any          bool    // any week will do
 }
 
 func newSearch(m *model, late func() bool) *search {
@@ -51,7 +50,7 @@ func (s *search) penalty() float64 {
 // run solves the model.
 func (s *search) run() {
 	if s.force() {
-		s.branch()
+		s.branch(math.MaxInt64)
 	}
 }
 
@@ -71,23 +70,24 @@ func (s *search) force() bool {
 	return true
 }
 
-// branch solves the problem within the present domains.
-func (s *search) branch() {
-	s.nodes++
+// branch solves the problem within the present domains, a part of one with
+// the given bound.
+func (s *search) branch(within int64) {
+	if s.stopped {
+		s.open = max(s.open, within)
+		return
+	}
 	bound, ok := s.bound()
-	if !ok || bound < s.best*scale {
+	if !ok || bound < s.best*scale || s.sweep.run(bound) {
 		return
 	}
-	if s.stopped = s.stopped || s.late(); s.stopped {
+	if s.stopped = s.late(); s.stopped {
 		s.open = max(s.open, bound)
-		return
-	}
-	if s.sweep.run(bound) {
 		return
 	}
 	was := slices.Clone(s.price.gone)
 	s.discard(bound)
-	s.split()
+	s.split(bound)
 	copy(s.price.gone, was)
 }
 
@@ -119,26 +119,25 @@ func (s *search) revive(threshold int64) func(c card, rc int64) {
 	}
 }
 
-// bound generates columns until none improves and gives the Lagrangian bound
-// of the branch; false if a group has no card left.
-func (s *search) bound() (int64, bool) {
+// rounds is the most of one column generation.
+const rounds = 200
+
+// bound generates columns until none improves, or the time is up, and gives
+// the Lagrangian bound of the branch; false if a group has no card left.
+func (s *search) bound() (bound int64, ok bool) {
 	s.bar()
-	bound := int64(math.MaxInt64)
-	for range 200 {
+	for round := 1; ; round++ {
 		s.lp.solve()
 		s.setPrices()
-		if s.addSingles() {
+		last := round >= rounds || s.late()
+		if !last && s.addSingles() {
 			continue
 		}
-		var added, ok bool
-		if bound, added, ok = s.addPairs(); !ok {
-			return 0, false
-		}
-		if !added || bound < s.best*scale {
-			break
+		bound, added, ok := s.addPairs()
+		if last || !ok || !added || bound < s.best*scale {
+			return bound, ok
 		}
 	}
-	return bound, true
 }
 
 // bar prices the cards outside the branch like artificial columns.
@@ -154,8 +153,10 @@ func (s *search) bar() {
 
 func (s *search) setPrices() {
 	for r, most := range s.price.most {
-		p := math.Round(s.lp.dual[r] * scale)
-		s.price.price[r] = int64(min(max(p, 0), float64(most)))
+		s.price.price[r] = 0
+		if p := math.Round(s.lp.dual[r] * scale); p > 0 { // false for NaN
+			s.price.price[r] = int64(min(p, float64(most)))
+		}
 	}
 }
 

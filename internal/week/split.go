@@ -4,10 +4,11 @@ import "math"
 
 // split branches on the drill that the linear program is least sure of, then
 // on its dose, then on its short sessions.
-func (s *search) split() {
+func (s *search) split(bound int64) {
 	d, change := s.choose()
 	if change == nil {
-		return
+		// One card a group is left, which no sweep fails at.
+		panic("week: nothing to branch on")
 	}
 	was, must := s.price.dom[d], append([]int(nil), s.price.must...)
 	for _, first := range []bool{true, false} {
@@ -15,7 +16,7 @@ func (s *search) split() {
 		if s.price.dom[d].in && !was.in {
 			s.price.must[s.m.groupOf(d)]++
 		}
-		s.branch()
+		s.branch(bound)
 		s.price.dom[d] = was
 		copy(s.price.must, must)
 	}

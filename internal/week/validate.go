@@ -3,6 +3,7 @@ package week
 import (
 	"fmt"
 	"math"
+	"unicode/utf8"
 )
 
 // What a problem may hold: far beyond any week, and small enough that all
@@ -53,7 +54,13 @@ type validator struct {
 	faults     Faults
 }
 
+// maxFaults is the most that one refusal lists.
+const maxFaults = 20
+
 func (v *validator) fault(field, problem, remedy string) {
+	if len(v.faults) == maxFaults {
+		return
+	}
 	v.faults = append(v.faults, Fault{Field: field, Problem: problem, Remedy: remedy})
 }
 
@@ -71,9 +78,24 @@ func (v *validator) time(field string, h HalfMinutes, lo HalfMinutes) {
 	}
 }
 
+// count refuses a list that is too long.
 func (v *validator) count(field string, n, most int) {
 	if n > most {
 		v.fault(field, fmt.Sprintf("%d entries", n), fmt.Sprintf("give at most %d", most))
+	}
+}
+
+// word refuses a name that is empty or too long.
+func (v *validator) word(field, word string) {
+	if n := utf8.RuneCountInString(word); n == 0 || n > longestWord {
+		v.fault(field, fmt.Sprintf("%d characters", n), fmt.Sprintf("give 1 to %d", longestWord))
+	}
+}
+
+// unknown refuses a word that is not among the known ones.
+func (v *validator) unknown(field, what, word string, known []string) {
+	if len(v.faults) < maxFaults {
+		v.fault(field, fmt.Sprintf("unknown %s %q", what, shorten(word)), didYouMean(word, known))
 	}
 }
 
@@ -81,10 +103,8 @@ func (v *validator) componentList() {
 	v.count("components", len(v.p.Components), maxComponents)
 	for i, c := range v.p.Components {
 		field := fmt.Sprintf("components[%d]", i)
-		switch {
-		case c.Name == "":
-			v.fault(field+".name", "empty", "name the component")
-		case v.components[c.Name]:
+		v.word(field+".name", c.Name)
+		if v.components[c.Name] {
 			v.fault(field+".name", fmt.Sprintf("%q is listed twice", c.Name), "keep one")
 		}
 		v.components[c.Name] = true
@@ -128,10 +148,8 @@ func (v *validator) drillList() {
 	for i := range v.p.Drills {
 		d := &v.p.Drills[i]
 		field := fmt.Sprintf("drills[%d]", i)
-		switch {
-		case d.ID == "":
-			v.fault(field+".id", "empty", "give the drill an id")
-		case v.drills[d.ID] != nil:
+		v.word(field+".id", d.ID)
+		if v.drills[d.ID] != nil {
 			v.fault(field+".id", fmt.Sprintf("%q is used twice", d.ID), "give each drill its own id")
 		}
 		v.drills[d.ID] = d
@@ -142,11 +160,10 @@ func (v *validator) drillList() {
 
 func (v *validator) drill(field string, d *Drill) {
 	if !v.components[d.Component] {
-		v.fault(field+".component", fmt.Sprintf("unknown component %q", d.Component), didYouMean(d.Component, v.names))
+		v.unknown(field+".component", "component", d.Component, v.names)
 	}
 	if d.Kind != Easy && d.Kind != Challenge && d.Kind != Strength {
-		v.fault(field+".kind", fmt.Sprintf("unknown kind %q", d.Kind),
-			didYouMean(string(d.Kind), []string{string(Easy), string(Challenge), string(Strength)}))
+		v.unknown(field+".kind", "kind", string(d.Kind), []string{string(Easy), string(Challenge), string(Strength)})
 	}
 	v.time(field+".set_minutes", d.Set, 1)
 	v.time(field+".setup_minutes", d.Setup, 0)
@@ -168,7 +185,7 @@ func (v *validator) wishes() {
 	for i, id := range v.p.Bans {
 		banned[id] = true
 		if v.drills[id] == nil {
-			v.fault(fmt.Sprintf("bans[%d]", i), fmt.Sprintf("unknown drill %q", id), didYouMean(id, v.ids))
+			v.unknown(fmt.Sprintf("bans[%d]", i), "drill", id, v.ids)
 		}
 	}
 	for i, l := range v.p.Locks {
@@ -176,7 +193,7 @@ func (v *validator) wishes() {
 		d := v.drills[l.Drill]
 		switch {
 		case d == nil:
-			v.fault(field+".drill", fmt.Sprintf("unknown drill %q", l.Drill), didYouMean(l.Drill, v.ids))
+			v.unknown(field+".drill", "drill", l.Drill, v.ids)
 			continue
 		case banned[l.Drill]:
 			v.fault(field+".drill", fmt.Sprintf("%q is both locked and banned", l.Drill), "drop the lock or the ban")
