@@ -29,7 +29,7 @@ type lp struct {
 func newLP(rows []row, groups int, penalty float64) *lp {
 	m := len(rows) + groups
 	s := &lp{m: m, penalty: penalty, inverse: make([]float64, m*m), column: make([]float64, m),
-		dual: make([]float64, m), level: make([]float64, m)}
+		dual: make([]float64, m), level: make([]float64, m), basis: make([]int, m)}
 	for i := range m {
 		cost, rhs := 0.0, 1.0
 		if i < len(rows) {
@@ -38,12 +38,8 @@ func newLP(rows []row, groups int, penalty float64) *lp {
 			cost = -penalty
 		}
 		s.rhs = append(s.rhs, rhs)
-		s.basis = append(s.basis, s.add(cost))
-		s.coef[i*m+i] = 1
-		s.basic[i] = true
-		s.inverse[i*m+i] = 1
+		s.coef[s.add(cost)*m+i] = 1
 	}
-	copy(s.level, s.rhs)
 	for r := range rows {
 		if rows[r].soft {
 			j := s.add(-float64(rows[r].cost))
@@ -51,7 +47,19 @@ func newLP(rows []row, groups int, penalty float64) *lp {
 		}
 	}
 	s.first = len(s.cost)
+	s.reset()
 	return s
+}
+
+// reset goes back to the first basis.
+func (s *lp) reset() {
+	clear(s.inverse)
+	clear(s.basic)
+	for i := range s.m {
+		s.basis[i], s.basic[i] = i, true
+		s.inverse[i*s.m+i] = 1
+	}
+	copy(s.level, s.rhs)
 }
 
 // add appends a column of zeros.
@@ -66,17 +74,25 @@ func (s *lp) add(cost float64) int {
 
 const (
 	entering  = 1e-4 // least reduced cost, in folded gain
-	pivotSize = 1e-9
+	pivotSize = 1e-7
 	guard     = 2000 // most pivots of one call
 )
 
-// solve improves the basis until no column enters, and leaves the duals.
+// solve improves the basis until no column enters, and leaves the duals. As
+// every column is bounded, one that nothing limits means that rounding has
+// spoilt the basis: it then starts afresh.
 func (s *lp) solve() {
 	for range guard {
+		if s.pivots++; s.pivots%64 == 0 {
+			s.refresh()
+		}
 		s.prices()
 		j := s.enter()
-		if j < 0 || !s.pivot(j) {
+		if j < 0 {
 			return
+		}
+		if !s.pivot(j) {
+			s.reset()
 		}
 	}
 }
@@ -111,9 +127,6 @@ func (s *lp) enter() int {
 
 // pivot brings column j into the basis; false if nothing limits it.
 func (s *lp) pivot(j int) bool {
-	if s.pivots++; s.pivots%64 == 0 {
-		s.refresh()
-	}
 	a := s.coef[j*s.m : (j+1)*s.m]
 	leave, step, size := -1, math.Inf(1), 0.0
 	for i := range s.m {
@@ -161,7 +174,7 @@ func (s *lp) eliminate(p int, step float64) {
 }
 
 // refresh recomputes inverse and levels from the basis, to shed rounding
-// errors. A basis that has become singular is left as it is.
+// errors. A basis that has become singular or infeasible is given up.
 func (s *lp) refresh() {
 	m := s.m
 	b, inv := make([]float64, m*m), make([]float64, m*m)
@@ -172,6 +185,7 @@ func (s *lp) refresh() {
 		inv[i*m+i] = 1
 	}
 	if !invert(b, inv, m) {
+		s.reset()
 		return
 	}
 	copy(s.inverse, inv)
@@ -179,6 +193,10 @@ func (s *lp) refresh() {
 		s.level[i] = 0
 		for k := range m {
 			s.level[i] += inv[i*m+k] * s.rhs[k]
+		}
+		if s.level[i] < -1e-6 {
+			s.reset()
+			return
 		}
 	}
 }

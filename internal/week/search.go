@@ -78,16 +78,17 @@ func (s *search) branch(within int64) {
 		return
 	}
 	bound, ok := s.bound()
+	within = min(within, bound)
 	if !ok || bound < s.best*scale || s.sweep.run(bound) {
 		return
 	}
 	if s.stopped = s.late(); s.stopped {
-		s.open = max(s.open, bound)
+		s.open = max(s.open, within)
 		return
 	}
 	was := slices.Clone(s.price.gone)
 	s.discard(bound)
-	s.split(bound)
+	s.split(within)
 	copy(s.price.gone, was)
 }
 
