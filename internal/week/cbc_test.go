@@ -25,9 +25,8 @@ func TestGeneralSolver(t *testing.T) {
 	if err != nil {
 		t.Fatal("WEEK_CBC is set but cbc is not installed: apt-get install coinor-cbc")
 	}
-	for seed := range uint64(8) {
-		p := generate(seed, size{drills: 40, components: 8, long: 2, short: 2, maxSets: 5, wishes: true})
-		p.MaxDrills, p.MaxDrillsLong = 6, 5
+	for seed := range uint64(25) {
+		p := generate(seed, typical)
 		r := solved(t, p)
 		want, feasible := runCBC(t, cbc, p)
 		if feasible != r.Feasible || feasible && want != r.Objective {

@@ -2,8 +2,8 @@ package week
 
 import "strconv"
 
-// groups is a set of named groups of rules, left out of a model.
-type groups map[string]bool
+// dropped is a set of named groups of rules, left out of a model.
+type dropped map[string]bool
 
 // The named groups, in the order in which they are tried; each lock comes
 // after them as "lock #1", "lock #2"... in file order.
@@ -42,7 +42,7 @@ func Conflict(p Problem, o Options) (names []string, proved bool, err error) {
 	if err := p.Validate(); err != nil {
 		return nil, false, err
 	}
-	without := groups{}
+	without := dropped{}
 	names = []string{}
 	possible, proved := feasible(&p, without, o)
 	if possible || !proved {
@@ -62,7 +62,7 @@ func Conflict(p Problem, o Options) (names []string, proved bool, err error) {
 
 // feasible says whether any week keeps the other rules: the search for the
 // best ends with the first one found.
-func feasible(p *Problem, without groups, o Options) (possible, sure bool) {
+func feasible(p *Problem, without dropped, o Options) (possible, sure bool) {
 	late, _ := o.watch()
 	s := newSearch(compile(p, without), late)
 	s.any = true

@@ -11,9 +11,9 @@ import (
 // row of integers over parts. Gains are folded (see fold).
 type model struct {
 	p        *Problem
-	without  groups // rules left out
-	limit    int    // most drills a week can have
-	fold     int64  // weight of one unit of gain
+	without  dropped // rules left out
+	limit    int     // most drills a week can have
+	fold     int64   // weight of one unit of gain
 	lengths  []length
 	groups   []group
 	parts    []part
@@ -82,7 +82,7 @@ func floorDiv(a, b int64) int64 {
 }
 
 // compile makes the model of p without the named groups of rules.
-func compile(p *Problem, without groups) *model {
+func compile(p *Problem, without dropped) *model {
 	m := &model{p: p, without: without}
 	components := map[string]int{}
 	for i, c := range p.Components {

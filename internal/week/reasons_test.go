@@ -194,3 +194,19 @@ func TestFieldsOfAResult(t *testing.T) {
 		}
 	}
 }
+
+// TestForcingEveryDrill: with a drill forced in that fits badly, the linear
+// program once lost its basis to rounding and never came back.
+func TestForcingEveryDrill(t *testing.T) {
+	p := generate(19, typical)
+	r := solved(t, p)
+	losses, err := WhyNot(p, r, 0, Options{})
+	if err != nil || len(losses) < 60 {
+		t.Fatal(len(losses), err)
+	}
+	for _, l := range losses {
+		if !l.Proved || l.Loss != nil && *l.Loss < 0 {
+			t.Errorf("%+v", l)
+		}
+	}
+}

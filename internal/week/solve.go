@@ -48,7 +48,7 @@ func Solve(p Problem, o Options) (Result, error) {
 }
 
 // solve runs the search over p without some groups of rules.
-func solve(p *Problem, without groups, late func() bool) *search {
+func solve(p *Problem, without dropped, late func() bool) *search {
 	s := newSearch(compile(p, without), late)
 	s.run()
 	return s

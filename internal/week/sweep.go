@@ -9,7 +9,7 @@ import (
 // bound, and walks through their combinations.
 type sweep struct {
 	s      *search
-	groups []hand
+	groups []pack
 	bound  int64
 	limit  int64 // most that a week may lose against the bound
 	nodes  int
@@ -20,8 +20,8 @@ type sweep struct {
 	use    []int32
 }
 
-// hand is the listed cards of a group, least loss first.
-type hand struct {
+// pack is the listed cards of a group, least loss first.
+type pack struct {
 	cards []listed
 }
 
@@ -68,7 +68,7 @@ func (w *sweep) list() bool {
 	s := w.s
 	w.use = w.use[:0]
 	if w.groups == nil {
-		w.groups = make([]hand, len(s.m.groups))
+		w.groups = make([]pack, len(s.m.groups))
 	}
 	total := 0
 	for g := range s.m.groups {
@@ -100,7 +100,7 @@ func (w *sweep) list() bool {
 			return a.use - b.use
 		})
 	}
-	slices.SortStableFunc(w.groups, func(a, b hand) int { return len(a.cards) - len(b.cards) })
+	slices.SortStableFunc(w.groups, func(a, b pack) int { return len(a.cards) - len(b.cards) })
 	w.suffixes()
 	return true
 }

@@ -106,7 +106,7 @@ func (f *Fill) explain(p *Problem, r Result, o Options) {
 
 // relief plans the week without the named groups.
 func (f *Fill) relief(p *Problem, r Result, o Options, names ...string) Relief {
-	without := groups{}
+	without := dropped{}
 	for _, n := range names {
 		without[n] = true
 	}

@@ -22,7 +22,7 @@ const (
 )
 
 // Validate refuses a problem that makes no sense: the error is of type
-// [Faults] and lists everything wrong with it.
+// [Faults] and lists what is wrong with it, twenty faults at most.
 func (p Problem) Validate() error {
 	v := validator{p: &p, components: map[string]bool{}, drills: map[string]*Drill{}}
 	v.componentList()
