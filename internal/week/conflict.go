@@ -65,7 +65,7 @@ func Conflict(p Problem, o Options) (names []string, proved bool, err error) {
 func feasible(p *Problem, without dropped, o Options) (possible, sure bool) {
 	late, _ := o.watch()
 	s := newSearch(compile(p, without), late)
-	s.any = true
+	s.enough = true
 	s.run()
 	return s.found, s.found || !s.stopped
 }

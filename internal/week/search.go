@@ -24,7 +24,7 @@ type search struct {
 	sweep        sweep
 	placer       placer
 	parts, other []*part // scratch
-	any          bool    // any week will do
+	enough       bool    // the first week will do
 }
 
 func newSearch(m *model, late func() bool) *search {
@@ -270,7 +270,7 @@ func (s *search) offer(value int64, cards []card) {
 		return
 	}
 	s.best, s.found = value, true
-	if s.any {
+	if s.enough {
 		s.best = math.MaxInt64 / (2 * scale)
 	}
 	s.week = append(s.week[:0], cards...)

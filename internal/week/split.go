@@ -36,6 +36,9 @@ func (s *search) shares() map[int32]*share {
 			continue
 		}
 		c := s.pool[j-s.lp.first]
+		if !s.price.allowed(s.owner[j-s.lp.first], c) {
+			continue // still basic, from another branch
+		}
 		for _, at := range []int32{c.a, c.b} {
 			if at < 0 {
 				continue

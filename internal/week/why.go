@@ -2,6 +2,7 @@ package week
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 )
 
@@ -165,15 +166,9 @@ func (s *search) bestCards() map[int32]int64 {
 // the week is planned anew. Doses scale with the length of a session, so it
 // can be negative. It is not five times the worth of a minute, nor the dual
 // price of the session's time, which overstates it. A nil Gain means that the
-// longer sessions hold no week.
+// longer sessions hold no week. A position that does not exist panics.
 func MoreTime(p Problem, r Result, long, short []int, o Options) (Change, error) {
-	p.Long, p.Short = slices.Clone(p.Long), slices.Clone(p.Short)
-	for _, i := range long {
-		p.Long[i].Minutes += Minutes(5)
-	}
-	for _, i := range short {
-		p.Short[i].Minutes += Minutes(5)
-	}
+	p.Long, p.Short = longer(p.Long, long), longer(p.Short, short)
 	if err := p.Validate(); err != nil {
 		return Change{}, err
 	}
@@ -185,6 +180,18 @@ func MoreTime(p Problem, r Result, long, short []int, o Options) (Change, error)
 		c.Gain = &gain
 	}
 	return c, nil
+}
+
+// longer gives the sessions at those positions five minutes more.
+func longer(sessions []Session, at []int) []Session {
+	out := slices.Clone(sessions)
+	for _, i := range at {
+		if i < 0 || i >= len(out) {
+			panic(fmt.Sprintf("week: no session %d of %d", i, len(out)))
+		}
+		out[i].Minutes += Minutes(5)
+	}
+	return out
 }
 
 // Change is a difference in the objective.
