@@ -50,7 +50,7 @@ func TestScript(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "studio": studio, "edit": edit, "crlf": crlf, "cut": cut, "huge": huge,
+			"exits": exits, "studio": studio, "edit": edit, "crlf": crlf, "cut": cut, "huge": huge, "spoil": spoil,
 		},
 	})
 }
@@ -135,6 +135,17 @@ func huge(ts *testscript.TestScript, _ bool, args []string) {
 		ts.Check(err)
 	}
 	ts.Check(f.Close())
+}
+
+// spoil adds rows of an unknown student to a file of marks: spoil FILE ROWS.
+func spoil(ts *testscript.TestScript, _ bool, args []string) {
+	rows, err := strconv.Atoi(args[1])
+	ts.Check(err)
+	text := ts.ReadFile(args[0])
+	for i := range rows {
+		text += fmt.Sprintf("m%d,nobody,2026-03-02T18:00:00Z,heel-float,helped,\n", i)
+	}
+	write(ts, args[0], text)
 }
 
 func write(ts *testscript.TestScript, file, text string) {
