@@ -24,7 +24,7 @@ var may = map[string][]string{
 	"internal/numtest":  {},
 	"internal/practice": {},
 	"internal/words":    {"practice"},
-	"internal/library":  {"practice"},
+	"internal/library":  {"practice", "words"},
 	"internal/folder":   {"practice", "library"},
 	"internal/assess":   {"practice", "holds", "skill", "load"},
 	"internal/planning": {"practice", "library", "assess", "week"},

@@ -17,10 +17,28 @@ type components struct {
 	filter *skill.Components
 	place  map[practice.Component]int
 	test   map[string]int // item of a floor test that counts passes
+	past   map[int][]past // for a drill whose difficulty was changed
+}
+
+// past is the item a drill was up to a day.
+type past struct {
+	until practice.Date
+	item  int
+}
+
+// item is the filter's item of a drill on a day: a changed difficulty does not
+// rewrite what was done before.
+func (c *components) item(drill int, day practice.Date) int {
+	for _, p := range c.past[drill] {
+		if day <= p.until {
+			return p.item
+		}
+	}
+	return drill
 }
 
 func newComponents(lib *practice.Library) components {
-	c := components{place: map[practice.Component]int{}, test: map[string]int{}}
+	c := components{place: map[practice.Component]int{}, test: map[string]int{}, past: map[int][]past{}}
 	at := make([]skill.Component, len(lib.Components))
 	for i, info := range lib.Components {
 		noise := skill.MotorNoise
@@ -33,6 +51,12 @@ func newComponents(lib *practice.Library) components {
 	var items []skill.Item
 	for _, d := range lib.Drills {
 		items = append(items, skill.Item{Component: c.place[d.Component], Difficulty: d.Difficulty, Doubt: d.DifficultySD})
+	}
+	for i, d := range lib.Drills {
+		for _, b := range d.Before {
+			c.past[i] = append(c.past[i], past{b.Until, len(items)})
+			items = append(items, skill.Item{Component: c.place[d.Component], Difficulty: b.Difficulty, Doubt: b.DifficultySD})
+		}
 	}
 	for _, p := range lib.Probes {
 		if p.Link == practice.OfN {
@@ -146,7 +170,7 @@ func (e *estimator) fold(it *item) {
 		offset = e.headline.Offset(it.before+1, it.fresh)
 	}
 	if tries, passes := passesOf(lib, it); tries > 0 {
-		e.comps.filter.Count(it.drill, tries, passes, offset)
+		e.comps.filter.Count(e.comps.item(it.drill, it.day), tries, passes, offset)
 	}
 }
 

@@ -40,6 +40,7 @@ type Standing struct {
 	Drills      []DrillStanding                      `json:"-"` // one for every drill of the library
 	Tests       map[string]float64                   `json:"-"` // latest value of every floor test
 	LastTrained map[practice.Component]practice.Date `json:"-"`
+	WallHoldS   float64                              `json:"-"` // longest hold at a wall lately, seconds; 0 unknown
 	FirstDay    practice.Date                        `json:"-"` // of any practice; 0 with no log
 	LastDay     practice.Date                        `json:"-"` // of any practice
 	Days        []practice.Date                      `json:"-"` // days with practice, in order

@@ -49,6 +49,7 @@ func Stand(s Subject) Standing {
 	st.Load = carried(&s, ix, items, clock)
 	st.Stops = stopsFor(&s, &st.Load)
 	st.drills(&s, ix, items, clock)
+	st.WallHoldS = wallHold(s.Library, items, s.AsOf)
 	st.estimate(&s, items, clock)
 	return st
 }
@@ -108,6 +109,22 @@ func (st *Standing) drills(s *Subject, ix index, items []item, clock Clock) {
 			st.Tests[p.Test] = p.Value
 		}
 	}
+}
+
+// lately is how many days back a longest hold still speaks for today.
+const lately = 56
+
+// wallHold is the longest hold at a wall of the last weeks, in seconds; 0 where
+// none was timed.
+func wallHold(lib *practice.Library, items []item, asOf practice.Date) (longest float64) {
+	for i := range items {
+		it := &items[i]
+		support := supportOf(lib, it)
+		if it.attempt != nil && it.day > asOf-lately && (support == practice.WallBack || support == practice.WallChest) {
+			longest = max(longest, it.attempt.Seconds.Or(0))
+		}
+	}
+	return longest
 }
 
 // passesOf is how many tries of a row have a known outcome by the drill's own

@@ -71,7 +71,7 @@ func (c *drillsCommand) ofComponent(b *words.Book, lib *practice.Library) ([]pra
 
 func printDrill(p *page, b *words.Book, lib *practice.Library, d *practice.Drill) {
 	p.par(0, b.Say("drills.name", "name", d.Name, "component", string(d.Component), "kind", string(d.Kind), "support", b.Say("support."+string(d.Support)), "id", d.ID))
-	p.par(4, d.What)
+	p.par(4, d.Purpose)
 	p.par(4, b.Say("drills.setup", "text", d.Setup))
 	p.par(4, b.Say("drills.criterion", "text", d.Criterion))
 	for _, cue := range d.Cues {

@@ -143,14 +143,27 @@ func notes(b *words.Book, r *reviewed) (out []string) {
 	if d.Empty == planning.NotEmpty && !d.Result.Proved {
 		out = append(out, b.Say("week.unproved", "gap", words.Percent(float64(d.Result.Bound-d.Result.Objective)/float64(d.Result.Bound))))
 	}
-	for _, s := range d.Spare {
-		id := "week.spare"
-		if s.Half {
-			id = "week.spare.half"
+	if d.Fill.Offered > 0 && d.Fill.Share < 0.5 {
+		out = append(out, b.Say("week.thin", "share", words.Percent(d.Fill.Share)))
+		if list := reliefs(b, r); len(list) > 0 {
+			out = append(out, b.Say("week.thin.why", "list", b.List(list)))
 		}
-		out = append(out, b.Say(id, "day", dayName(b, s.Day), "minutes", s.Minutes))
+	} else {
+		for _, s := range d.Spare {
+			out = append(out, b.Say("week.spare", "day", dayName(b, s.Day), "minutes", s.Minutes))
+		}
 	}
 	return append(out, groupText(b, r)...)
+}
+
+// reliefs are the rules that hold a thin week down, the greatest first.
+func reliefs(b *words.Book, r *reviewed) (out []string) {
+	for _, relief := range r.draft.Fill.Reliefs {
+		if len(out) < 3 {
+			out = append(out, b.Say("demand."+relief.Group))
+		}
+	}
+	return out
 }
 
 // unmet is the demands that cannot all be met, in words.
@@ -181,12 +194,7 @@ func empty(b *words.Book, r *reviewed) []string {
 		}
 		return []string{b.Say("week.empty.nothing-allowed", "list", b.List(reasons))}
 	case planning.NothingFits:
-		longest := 0.0
-		for _, s := range d.Problem.Long {
-			longest = max(longest, s.Minutes.Minutes())
-		}
-		return []string{b.Say("week.empty.nothing-fits", "limits",
-			b.Say("week.limit", "minutes", d.Problem.HandWeek.Minutes(), "longest", longest))}
+		return []string{b.Say("week.empty.nothing-fits", "limits", b.List(reliefs(b, r)))}
 	}
 	return []string{b.Say("week.empty." + string(d.Empty))}
 }
@@ -248,7 +256,9 @@ func ways(b *words.Book, lib *practice.Library, need *practice.Need) string {
 		if i > 0 {
 			out += " " + b.Say("or") + " "
 		}
-		if s.Drill != "" {
+		if s.Proven > 0 {
+			out += b.Say("shown.proven", "seconds", s.Proven)
+		} else if s.Drill != "" {
 			out += b.Say("shown.drill", "name", drillName(lib, s.Drill), "passes", s.Passes)
 		} else if probe, ok := lib.Probe(s.Test); ok {
 			out += b.Say("shown.test", "name", probe.Name, "value", *s.Value, "unit", probe.Unit)

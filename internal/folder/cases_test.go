@@ -220,7 +220,7 @@ var badCases = []struct {
 	{"a cue without its id", changed("drills.json", "\"id\": \"ribs\", ", ""),
 		"drills.json:7 missing-field cues[0].id"},
 	{"a field of a drill that nobody knows", changed("drills.json", "\"component\": \"tension\"", "\"component\": \"tension\", \"colour\": {\"a\": [1, 2]}"),
-		"drills.json:9 unknown-field colour colour ~setup"},
+		"drills.json:9 unknown-field colour colour ~out"},
 	{"Latin-1 in the header", changed("marks.csv", "cue", "c\xfce"),
 		"marks.csv:1 not-utf8 c?e"},
 	{"a quote in the header", changed("marks.csv", "cue", "c\"e"),

@@ -10,7 +10,7 @@ import (
 // base is a small library, just enough to refer to.
 func base() *practice.Library {
 	drill := func(id string) practice.Drill {
-		return practice.Drill{ID: id, Name: id, What: "w", Setup: "s", Criterion: "c", Component: "balance",
+		return practice.Drill{ID: id, Name: id, Purpose: "w", Setup: "s", Criterion: "c", Component: "balance",
 			Kind: practice.Skill, Support: practice.Open, Measure: practice.HoldFor, SetMinutes: 1, MinSets: 1, MaxSets: 3,
 			DifficultySD: 1, Strains: []practice.Strain{practice.Inverted, practice.HandLoad}, Source: "invented"}
 	}
@@ -92,7 +92,7 @@ m1,ada,2026-03-03T19:06:00+01:00,toe-pull,helped,
   {
     "id": "plank",
     "name": "Long plank",
-    "what": "A straight body on the forearms.",
+    "purpose": "A straight body on the forearms.",
     "setup": "A mat.",
     "cues": [{"id": "ribs", "kind": "feel", "text": "Ribs to hips."}],
     "criterion": "30 s without the hips dropping",

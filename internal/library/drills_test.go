@@ -116,7 +116,7 @@ func TestTexts(t *testing.T) {
 		if len(d.Cues) < 2 || len(d.Cues) > 3 {
 			t.Errorf("%s: %d cues", d.ID, len(d.Cues))
 		}
-		for _, text := range []string{d.What, d.Setup, d.Criterion} {
+		for _, text := range []string{d.Purpose, d.Setup, d.Criterion} {
 			if !sentence.MatchString(text) {
 				t.Errorf("%s: %q", d.ID, text)
 			}
@@ -140,8 +140,8 @@ func TestFloatsKeepToPhysics(t *testing.T) {
 		{"toe-float", "move the weight towards the fingers until the toes float off the wall", practice.WallChest},
 	} {
 		d, _ := Builtin().Drill(c.id)
-		if d.Support != c.support || !regexp.MustCompile(c.says).MatchString(d.What) {
-			t.Errorf("%s: %s, %q", c.id, d.Support, d.What)
+		if d.Support != c.support || !regexp.MustCompile(c.says).MatchString(d.Purpose) {
+			t.Errorf("%s: %s, %q", c.id, d.Support, d.Purpose)
 		}
 	}
 }

@@ -22,30 +22,61 @@ import (
 	"sync"
 
 	"aplomb/internal/practice"
+	"aplomb/internal/words"
 )
 
 // Version names the library that ships with this program.
 const Version = "2026-11 first"
 
-//go:embed data/*.json
+//go:embed data
 var data embed.FS
 
-// Builtin is the library that ships with the program. Every caller gets the
-// same one: it must not be changed. It panics where the embedded files are not
-// what the program expects.
+// Builtin is the library that ships with the program, in English. Every caller
+// gets the same one: it must not be changed. It panics where the embedded files
+// are not what the program expects.
 func Builtin() *practice.Library { return builtin() }
 
 var builtin = sync.OnceValue(func() *practice.Library {
-	lib := &practice.Library{Version: Version}
-	mustRead("components", &lib.Components)
-	mustRead("drills", &lib.Drills)
-	mustRead("probes", &lib.Probes)
-	mustRead("milestones", &lib.Milestones)
+	lib := bare()
+	tell(lib, words.English)
 	if faults := Check(lib); len(faults) > 0 {
 		panic("library: " + practice.Faults(faults).Error())
 	}
 	return lib
 })
+
+// In is the library in another language; what that language has no text for
+// stays English.
+func In(book *words.Book) *practice.Library {
+	english := Builtin()
+	lib := *english
+	lib.Drills, lib.Probes = slices.Clone(english.Drills), slices.Clone(english.Probes)
+	tell(&lib, book)
+	return &lib
+}
+
+// bare is the library's figures, without a word to read.
+func bare() *practice.Library {
+	lib := &practice.Library{Version: Version}
+	mustRead("components", &lib.Components)
+	for _, info := range lib.Components {
+		var drills []practice.Drill
+		mustRead("drills/"+string(info.Name), &drills)
+		lib.Drills = append(lib.Drills, drills...)
+	}
+	mustRead("probes", &lib.Probes)
+	mustRead("milestones", &lib.Milestones)
+	return lib
+}
+
+func tell(lib *practice.Library, book *words.Book) {
+	for i, d := range lib.Drills {
+		lib.Drills[i] = d.Told(book.Drill(d.ID))
+	}
+	for i, p := range lib.Probes {
+		lib.Probes[i] = p.Told(book.Probe(p.ID))
+	}
+}
 
 func mustRead(name string, into any) {
 	raw, err := data.ReadFile("data/" + name + ".json")

@@ -63,6 +63,9 @@ func (c *checker) withoutExit() map[string]bool {
 		if way.Test != "" {
 			return c.probes[way.Test].Component != exit
 		}
+		if way.Proven > 0 { // by cold tries
+			return reached[practice.ColdTry]
+		}
 		return reached[way.Drill] && c.drills[way.Drill].Component != exit
 	}
 	for grew := true; grew; {

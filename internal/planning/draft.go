@@ -26,6 +26,7 @@ type Draft struct {
 	Unmet     []Demand  // demands that cannot all be met; the wishes among them were set aside
 	Group     GroupPart
 	Spare     []Spare
+	Fill      week.Fill // how full the long sessions are and, under half, why
 	Empty     EmptyCode // why nothing was planned
 }
 
@@ -78,7 +79,6 @@ type Demand struct {
 type Spare struct {
 	Day     practice.Weekday
 	Minutes float64
-	Half    bool // more than half of the practice minutes
 }
 
 // Solver is how a draft solves its program: budget and clock of the exact
@@ -158,13 +158,17 @@ func (d *Draft) solve(in *Input, solver Solver) error {
 	d.Result = result
 	if !result.Feasible || len(result.Drills) == 0 {
 		d.Empty = NothingFits
-		return nil
+		d.Fill, err = week.Filling(d.Problem, result, options)
+		return err
 	}
 	worth, violations := week.Evaluate(d.Problem, result.Plan)
 	if worth != result.Objective || len(violations) > 0 {
 		return fmt.Errorf("planning: the week of %s fails its check: %d against %d, %v", in.Student.ID, result.Objective, worth, violations)
 	}
 	d.Group.split(in, result)
+	if d.Fill, err = week.Filling(d.Problem, result, options); err != nil {
+		return fmt.Errorf("planning: the week of %s: %w", in.Student.ID, err)
+	}
 	return d.explain(in, options, solver.LeftOut)
 }
 

@@ -109,6 +109,9 @@ func (in *Input) site(c practice.Component) string {
 // shown says whether any way of the need is on record.
 func (in *Input) shown(n practice.Need) bool {
 	return slices.ContainsFunc(n.Any, func(s practice.Shown) bool {
+		if s.Proven > 0 {
+			return in.Standing.Milestone.ReachedSeconds >= s.Proven
+		}
 		if s.Drill != "" {
 			i := slices.IndexFunc(in.Library.Drills, func(d practice.Drill) bool { return d.ID == s.Drill })
 			return i >= 0 && in.Standing.Drills[i].Passes >= s.Passes

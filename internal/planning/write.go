@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 
 	"aplomb/internal/practice"
@@ -74,7 +75,7 @@ func (in *Input) write(d *Draft, frames []frame, offers []Offer, stretches []str
 		add(practice.LogBlock, f.fixed.Log)
 		d.Week.Sessions = append(d.Week.Sessions, s)
 		if left := f.practice - minutesOf(skills) - minutesOf(strength); f.long && left >= spareFrom {
-			d.Spare = append(d.Spare, Spare{Day: f.slot.Day, Minutes: left, Half: left > f.practice/2})
+			d.Spare = append(d.Spare, Spare{Day: f.slot.Day, Minutes: left})
 		}
 	}
 	if len(frames) > 0 && len(frames) < 7 {
@@ -114,6 +115,7 @@ func (in *Input) split(doses []week.Dose, muddy map[string]bool) (skills, streng
 			panic("planning: no drill " + dose.ID)
 		}
 		it := item(&d, dose.Sets)
+		it.Seconds = in.holdFor(&d)
 		if muddy[d.ID] && len(d.Cues) > 1 {
 			it.Cue = d.Cues[1].Text
 		}
@@ -124,6 +126,24 @@ func (in *Input) split(doses []week.Dose, muddy map[string]bool) (skills, streng
 		}
 	}
 	return skills, strength
+}
+
+// wallShare is the share of a student's own longest hold that a set at the wall
+// is held for, and shortHold the least that is worth it in seconds: common
+// practice, no source.
+const (
+	wallShare = 0.6
+	shortHold = 5
+)
+
+// holdFor is the seconds of one rep: the drill's own, at the wall no more than
+// a share of the student's longest.
+func (in *Input) holdFor(d *practice.Drill) float64 {
+	atWall := d.Support == practice.WallBack || d.Support == practice.WallChest
+	if longest := in.Standing.WallHoldS; d.Measure == practice.HoldFor && atWall && longest > 0 {
+		return min(d.Seconds, max(shortHold, math.Round(wallShare*longest)))
+	}
+	return d.Seconds
 }
 
 // heavyHand is how many minutes on the hands make a drill hard work in a short

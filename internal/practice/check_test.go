@@ -166,13 +166,13 @@ func TestStudentCheck(t *testing.T) {
 func TestDrillCheck(t *testing.T) {
 	value := 20.0
 	sound := func() Drill {
-		return Drill{ID: "d", Name: "n", What: "w", Setup: "s", Criterion: "c", Source: "x", Support: Open, Kind: Skill,
+		return Drill{ID: "d", Name: "n", Purpose: "w", Setup: "s", Criterion: "c", Source: "x", Support: Open, Kind: Skill,
 			Strains: []Strain{Inverted, HandLoad}, SetMinutes: 2, SetupMinutes: 0.5, HandMinutes: 1.5, MinSets: 1, MaxSets: 3, WeekSets: 2,
 			DifficultySD: 1, Needs: []Need{{Any: []Shown{{Drill: "e", Passes: 3}, {Test: "t", Value: &value}}}}}
 	}
 	checks(t, sound, Drill.Check, []spoil[Drill]{
-		{"no texts", func(d *Drill) { d.ID, d.Name, d.What, d.Setup, d.Criterion, d.Source = "", "", " ", "", "", "" },
-			"bad-id id; missing-field name; missing-field what; missing-field setup; missing-field criterion; missing-field source"},
+		{"no texts", func(d *Drill) { d.ID, d.Name, d.Purpose, d.Setup, d.Criterion, d.Source = "", "", " ", "", "", "" },
+			"bad-id id; missing-field name; missing-field purpose; missing-field setup; missing-field criterion; missing-field source"},
 		{"a third of a minute", func(d *Drill) { d.SetMinutes = 2.3 }, "out-of-range set_minutes"},
 		{"more on the hands than there is", func(d *Drill) { d.HandMinutes = 2.5 }, "out-of-range hand_minutes"},
 		{"set-up not a number", func(d *Drill) { d.SetupMinutes = math.NaN() }, "out-of-range setup_minutes"},

@@ -17,8 +17,13 @@ type Cue struct {
 type Drill struct {
 	ID        string    `json:"id"`
 	Name      string    `json:"name"`
-	What      string    `json:"what"`
+	Purpose   string    `json:"purpose"` // one line
 	Setup     string    `json:"setup"`
+	Steps     []string  `json:"steps,omitempty"`
+	Errors    []Slip    `json:"errors,omitempty"`  // the commonest, with what to change
+	Out       string    `json:"out,omitempty"`     // how to come out safely
+	NotFor    string    `json:"not_for,omitempty"` // who should not do it
+	Spot      string    `json:"spot,omitempty"`    // what a spotter does, where one is needed
 	Cues      []Cue     `json:"cues"`
 	Criterion string    `json:"criterion"` // what counts as passed, for an observer
 	Component Component `json:"component"` // the one it mainly trains
@@ -36,13 +41,23 @@ type Drill struct {
 	MaxSets      int     `json:"max_sets"`
 	WeekSets     int     `json:"week_sets"` // fewer in a week are not worth it
 
-	Difficulty   float64 `json:"difficulty"`    // logit
-	DifficultySD float64 `json:"difficulty_sd"` // logit
+	Difficulty   float64          `json:"difficulty"`    // logit
+	DifficultySD float64          `json:"difficulty_sd"` // logit
+	Before       []PastDifficulty `json:"before,omitempty"`
 
 	Strains []Strain `json:"strains,omitempty"` // what it does to the body
 	Kit     []Kit    `json:"kit,omitempty"`
-	Needs   []Need   `json:"needs,omitempty"` // all must have been shown
+	Needs   []Need   `json:"needs,omitempty"`  // all must have been shown
+	Harder  []string `json:"harder,omitempty"` // drills that are the next step up
 	Source  string   `json:"source"`
+}
+
+// PastDifficulty is how hard a drill was thought to be up to a day: what was
+// done by then keeps its old meaning. In order of the days.
+type PastDifficulty struct {
+	Until        Date    `json:"until"`
+	Difficulty   float64 `json:"difficulty"`
+	DifficultySD float64 `json:"difficulty_sd"`
 }
 
 // Need is something to be shown first: any one of its ways will do.
@@ -50,13 +65,15 @@ type Need struct {
 	Any []Shown `json:"any"`
 }
 
-// Shown is one way to show it: so many passes of a drill, or a floor test at
-// least (where less is better, at most) this good.
+// Shown is one way to show it: so many passes of a drill, a floor test at
+// least (where less is better, at most) this good, or a hold of so many
+// seconds proven by cold tries.
 type Shown struct {
 	Drill  string   `json:"drill,omitempty"`
 	Passes int      `json:"passes,omitempty"`
 	Test   string   `json:"test,omitempty"`
 	Value  *float64 `json:"value,omitempty"`
+	Proven float64  `json:"proven,omitempty"` // seconds
 }
 
 // Has says whether the drill puts this strain on the body.
@@ -71,7 +88,7 @@ func (d Drill) Check() (fs []Fault) {
 		fs = append(fs, Fault{Code: BadID, Field: "id", Value: Short(d.ID)})
 	}
 	for _, text := range []struct{ field, value string }{
-		{"name", d.Name}, {"what", d.What}, {"setup", d.Setup}, {"criterion", d.Criterion}, {"source", d.Source},
+		{"name", d.Name}, {"purpose", d.Purpose}, {"setup", d.Setup}, {"criterion", d.Criterion}, {"source", d.Source},
 	} {
 		if strings.TrimSpace(text.value) == "" {
 			fs = append(fs, Fault{Code: MissingField, Field: text.field})
@@ -104,6 +121,14 @@ func (d Drill) checkDose() (fs []Fault) {
 	if !(d.DifficultySD > 0 && d.DifficultySD <= 3) {
 		fs = append(fs, outOfRange("difficulty_sd", d.DifficultySD, "logits, over 0 up to 3"))
 	}
+	for i, b := range d.Before {
+		if !(b.Difficulty >= -8 && b.Difficulty <= 8) || !(b.DifficultySD > 0 && b.DifficultySD <= 3) {
+			fs = append(fs, outOfRange(indexed("before", i, "difficulty"), b.Difficulty, "logits, -8 to 8, with a difficulty_sd over 0 up to 3"))
+		}
+		if i > 0 && b.Until <= d.Before[i-1].Until {
+			fs = append(fs, Fault{Code: Contradiction, Field: indexed("before", i, "until"), Value: b.Until.String(), Want: "a day after " + d.Before[i-1].Until.String()})
+		}
+	}
 	return fs
 }
 
@@ -128,9 +153,14 @@ func (d Drill) checkSense() (fs []Fault) {
 			fs = append(fs, Fault{Code: MissingField, Field: indexed("needs", i, "any")})
 		}
 		for j, s := range n.Any {
-			byDrill, byTest := s.Drill != "" && s.Passes > 0, s.Test != "" && s.Value != nil
-			if byDrill == byTest {
-				contradict(indexed("needs", i, "any["+strconv.Itoa(j)+"]"), s.Drill+s.Test, "either drill with passes, or test with value")
+			ways := 0
+			for _, by := range []bool{s.Drill != "" && s.Passes > 0, s.Test != "" && s.Value != nil, s.Proven > 0} {
+				if by {
+					ways++
+				}
+			}
+			if ways != 1 {
+				contradict(indexed("needs", i, "any["+strconv.Itoa(j)+"]"), s.Drill+s.Test, "one of drill with passes, test with value, or proven seconds")
 			}
 		}
 	}

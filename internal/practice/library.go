@@ -46,10 +46,10 @@ var Links = []Link{Linear, OfN}
 // Probe is one floor test.
 type Probe struct {
 	ID        string    `json:"id"`
-	Name      string    `json:"name"`
+	Name      string    `json:"-"` // texts come from the book of a language
 	Component Component `json:"component"`
-	Setup     string    `json:"setup"`
-	Counts    string    `json:"counts"` // what counts
+	Setup     string    `json:"-"`
+	Counts    string    `json:"-"` // what counts
 	Unit      string    `json:"unit"`
 	Min       float64   `json:"min"`
 	Max       float64   `json:"max"`
@@ -63,7 +63,7 @@ type Probe struct {
 	SD      float64  `json:"sd,omitempty"` // logits, of one result
 	Kit     []Kit    `json:"kit,omitempty"`
 	Strains []Strain `json:"strains,omitempty"`
-	Norm    string   `json:"norm"`
+	Norm    string   `json:"-"`
 	Source  string   `json:"source"`
 }
 

@@ -3,6 +3,7 @@
 package words
 
 import (
+	"bytes"
 	"embed"
 	"encoding/json"
 	"fmt"
@@ -11,6 +12,8 @@ import (
 	"path"
 	"strconv"
 	"strings"
+
+	"aplomb/internal/practice"
 )
 
 //go:embed en
@@ -18,8 +21,10 @@ var files embed.FS
 
 // Book is the sentences of one language, and its pages of help.
 type Book struct {
-	lines map[string]string
-	pages map[string]string
+	lines  map[string]string
+	pages  map[string]string
+	drills map[string]practice.DrillText
+	probes map[string]practice.ProbeText
 }
 
 // English is the language the program was written in; it is complete.
@@ -27,6 +32,8 @@ var English = mustLoad("en")
 
 func mustLoad(language string) *Book {
 	b := &Book{lines: map[string]string{}, pages: map[string]string{}}
+	b.drills = mustLoadTexts[practice.DrillText](path.Join(language, "drills"))
+	b.probes = mustLoadTexts[practice.ProbeText](path.Join(language, "probes"))
 	for _, name := range glob(path.Join(language, "help", "*.txt")) {
 		b.pages[strings.TrimSuffix(path.Base(name), ".txt")] = string(mustRead(name))
 	}
@@ -44,6 +51,33 @@ func mustLoad(language string) *Book {
 	}
 	return b
 }
+
+// mustLoadTexts reads every JSON file of a folder: an object of texts by id.
+func mustLoadTexts[T any](dir string) map[string]T {
+	all := map[string]T{}
+	for _, name := range glob(path.Join(dir, "*.json")) {
+		var part map[string]T
+		d := json.NewDecoder(bytes.NewReader(mustRead(name)))
+		d.DisallowUnknownFields()
+		if err := d.Decode(&part); err != nil {
+			panic("words: " + name + ": " + err.Error())
+		}
+		for id, text := range part {
+			if _, twice := all[id]; twice {
+				panic("words: " + name + ": the id " + id + " stands twice")
+			}
+			all[id] = text
+		}
+	}
+	return all
+}
+
+// Drill is the text of a drill of the built-in library; empty where this
+// language has none.
+func (b *Book) Drill(id string) practice.DrillText { return b.drills[id] }
+
+// Probe is the text of a floor test; empty where this language has none.
+func (b *Book) Probe(id string) practice.ProbeText { return b.probes[id] }
 
 func glob(pattern string) []string {
 	names, err := fs.Glob(files, pattern)
