@@ -19,6 +19,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 	"sync"
 
 	"aplomb/internal/practice"
@@ -61,7 +62,7 @@ func bare() *practice.Library {
 	mustRead("components", &lib.Components)
 	for _, info := range lib.Components {
 		var drills []practice.Drill
-		mustRead("drills/"+string(info.Name), &drills)
+		mustRead("drills/"+strings.ReplaceAll(string(info.Name), " ", "-"), &drills)
 		lib.Drills = append(lib.Drills, drills...)
 	}
 	mustRead("probes", &lib.Probes)
