@@ -18,6 +18,9 @@ type ComponentInfo struct {
 	What string    `json:"what"`
 	// Capacity components change slowly and with rest; the others are skills.
 	Capacity bool `json:"capacity,omitempty"`
+	// Beyond components join only once 15 s is proven: no milestone in seconds
+	// asks for them.
+	Beyond bool `json:"beyond,omitempty"`
 	// Tau is how many set-equivalents at full value take 63% of what a week
 	// of one component can give.
 	Tau float64 `json:"tau"`
