@@ -89,6 +89,7 @@ type estimator struct {
 	comps    components
 	day      practice.Date
 	started  bool
+	lastTry  practice.Date
 	stall    skill.Stall
 	weeks    int
 }
@@ -178,6 +179,7 @@ func (e *estimator) foldHold(it *item) {
 	if t := it.tally; t != nil {
 		if practice.FreeTry(t.Drill) && t.Caught.Known {
 			e.headline.Tally(headlineTally(t, it))
+			e.lastTry = it.day
 		}
 		return
 	}
@@ -190,6 +192,7 @@ func (e *estimator) foldHold(it *item) {
 		try.Seconds, try.Half, try.Fell = o.seconds, o.half, o.fell
 	}
 	e.headline.Try(try)
+	e.lastTry = it.day
 }
 
 func headlineTally(t *practice.Tally, it *item) skill.Tally {
@@ -206,7 +209,11 @@ func headlineTally(t *practice.Tally, it *item) skill.Tally {
 func (st *Standing) fromHeadline(e *estimator) {
 	tries, _ := e.headline.Tries()
 	st.Progress = progressOf(e)
-	if st.Tries = tries; tries < FewTries {
+	st.Tries = tries
+	if tries > 0 {
+		st.DaysSinceTry = int(e.s.AsOf - e.lastTry)
+	}
+	if tries < FewTries || st.DaysSinceTry > StaleDays {
 		return
 	}
 	for _, seconds := range e.s.Milestones {

@@ -15,19 +15,26 @@ const WindowDays = 28
 // standing says that it is not known yet.
 const FewTries = 3
 
+// StaleDays is how many days without a try make what was known of holding not
+// known any more: the filter lets a student drift, and knows of no forgetting.
+// A guess to edit.
+const StaleDays = 60
+
 // Standing is where a student stands at the end of a day. What is not known is
 // nil or empty, never 0.
 type Standing struct {
 	Student string        `json:"student"`
 	AsOf    practice.Date `json:"as_of"`
 	// Tries is the free tries and holds in the open that count, ever.
-	Tries      int                `json:"tries"`
-	Holds      Holds              `json:"holds"`
-	Now        []Chance           `json:"now_at_least"`
-	NowCold    []Chance           `json:"now_cold_at_least"`
-	Milestone  Milestone          `json:"milestone"`
-	Components []ComponentLevel   `json:"components"`
-	Limiter    practice.Component `json:"limiter,omitempty"` // the likeliest, known or not
+	Tries int `json:"tries"`
+	// DaysSinceTry is how long ago the last of them was.
+	DaysSinceTry int                `json:"days_since_try"`
+	Holds        Holds              `json:"holds"`
+	Now          []Chance           `json:"now_at_least"`
+	NowCold      []Chance           `json:"now_cold_at_least"`
+	Milestone    Milestone          `json:"milestone"`
+	Components   []ComponentLevel   `json:"components"`
+	Limiter      practice.Component `json:"limiter,omitempty"` // the likeliest, known or not
 	// LimiterKnown: the likeliest component holds at least half the chance, and
 	// something was seen of it.
 	LimiterKnown bool      `json:"limiter_known"`
@@ -91,13 +98,15 @@ type Milestone struct {
 
 // Proven is the evidence that one cold try reaches the next milestone.
 type Proven struct {
-	Tries      int     `json:"tries"`
-	Passes     int     `json:"passes"`
-	Days       int     `json:"days"`
-	Places     int     `json:"places"`
-	LowerBound float64 `json:"lower_bound"`
-	Declared   bool    `json:"declared"`
-	Missing    Missing `json:"missing"`
+	Tries int `json:"tries"`
+	// DaysSinceTry is how long ago the last of them was.
+	DaysSinceTry int     `json:"days_since_try"`
+	Passes       int     `json:"passes"`
+	Days         int     `json:"days"`
+	Places       int     `json:"places"`
+	LowerBound   float64 `json:"lower_bound"`
+	Declared     bool    `json:"declared"`
+	Missing      Missing `json:"missing"`
 }
 
 // Missing is what the evidence lacks, at the least.

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"time"
 
 	"github.com/alecthomas/kong"
@@ -51,14 +52,19 @@ func Run(env *Env) int {
 	if err != nil {
 		panic("cli: " + err.Error())
 	}
-	if n := len(env.Args); n > 1 && (env.Args[n-1] == "--help" || env.Args[n-1] == "-h") {
+	if slices.Contains(env.Args, "--help") || slices.Contains(env.Args, "-h") {
 		return status(env, (&helpCommand{Command: env.Args[0]}).Run(env))
 	}
 	context, err := parser.Parse(env.Args)
 	if err != nil {
-		return status(env, misuse(env.Args, err))
+		return status(env, misuse(env.Args, plainly(words.English, parser, env.Args, err)))
 	}
-	return status(env, context.Run())
+	err = context.Run()
+	var wrong *misuseError
+	if errors.As(err, &wrong) {
+		err = misuse(env.Args, wrong.err)
+	}
+	return status(env, err)
 }
 
 // misuseError is a command line that makes no sense, with the page that helps.
@@ -86,6 +92,7 @@ func status(env *Env, err error) int {
 	var wrong *misuseError
 	var faults practice.Faults
 	var fault practice.Fault
+	var problem problemFaults
 	switch {
 	case errors.As(err, &wrong):
 		hint := "hint.page"
@@ -96,11 +103,13 @@ func status(env *Env, err error) int {
 		return misused
 	case errors.As(err, &faults):
 		printFaults(env.Stderr, book, faults)
+	case errors.As(err, &problem):
+		fmt.Fprintln(env.Stderr, problem.say(book))
 	case errors.As(err, &fault):
 		fmt.Fprintln(env.Stderr, book.Fault(fault))
 	case errors.Is(err, errFound):
 	default:
-		fmt.Fprintf(env.Stderr, "aplomb: %s\n", err)
+		fmt.Fprintln(env.Stderr, book.Say("failed", "cause", err.Error()))
 	}
 	return faulty
 }

@@ -3,7 +3,6 @@ package cli
 import (
 	"fmt"
 	"math"
-	"os"
 
 	"aplomb/internal/assess"
 	"aplomb/internal/folder"
@@ -15,13 +14,13 @@ import (
 
 // holdsCommand prints what one file of attempts says of holding.
 type holdsCommand struct {
-	Attempts string     `arg:""`
-	AtLeast  float64    `default:"15" placeholder:"SECONDS"`
-	By       assess.By  `enum:",student,month,support,surface" default:"" placeholder:"GROUP"`
-	Compare  bool       ``
-	Interval holds.Band `enum:"plain,log,log-log" default:"log-log" placeholder:"KIND"`
-	Level    float64    `default:"0.95" placeholder:"LEVEL"`
-	JSON     bool       `name:"json"`
+	Attempts string   `arg:""`
+	AtLeast  number   `default:"15" placeholder:"SECONDS"`
+	By       grouping `placeholder:"GROUP"`
+	Compare  bool     ``
+	Interval band     `default:"log-log" placeholder:"KIND"`
+	Level    number   `default:"0.95" placeholder:"LEVEL"`
+	JSON     bool     `name:"json"`
 }
 
 // Run reads, sorts into groups and prints.
@@ -32,7 +31,7 @@ func (c *holdsCommand) Run(env *Env) error {
 		return &misuseError{fmt.Errorf("%s", b.Say("misuse.level")), "holds"}
 	case !(c.AtLeast > 0 && c.AtLeast <= practice.MaxHoldS):
 		return &misuseError{fmt.Errorf("%s", b.Say("misuse.seconds")), "holds"}
-	case c.Compare && c.By == assess.ByNone:
+	case c.Compare && c.By.By == assess.ByNone:
 		return &misuseError{fmt.Errorf("%s", b.Say("misuse.compare")), "holds"}
 	}
 	attempts, err := readAttempts(c.Attempts)
@@ -47,9 +46,9 @@ func (c *holdsCommand) Run(env *Env) error {
 }
 
 func readAttempts(path string) ([]practice.Attempt, error) {
-	f, err := os.Open(path)
+	f, err := openFile(path)
 	if err != nil {
-		return nil, fileFault(path, err)
+		return nil, err
 	}
 	defer f.Close()
 	var faults practice.Faults
@@ -146,10 +145,10 @@ func (c *holdsCommand) report(attempts []practice.Attempt) holdsJSON {
 	}
 	last := lastDay(attempts)
 	out := holdsJSON{groupJSON: c.group(whole, last)}
-	if c.By == assess.ByNone {
+	if c.By.By == assess.ByNone {
 		return out
 	}
-	groups := assess.Groups(lib, attempts, c.By)
+	groups := assess.Groups(lib, attempts, c.By.By)
 	for _, g := range groups {
 		out.Groups = append(out.Groups, c.group(g, last))
 	}
@@ -172,18 +171,18 @@ func lastDay(attempts []practice.Attempt) *practice.Date {
 func (c *holdsCommand) group(g assess.Group, last *practice.Date) groupJSON {
 	t := g.Tries
 	out := groupJSON{Group: g.Name, Attempts: t.Attempts, Caught: t.Caught, Excluded: t.Excluded, Unknown: g.Unknown,
-		Curve: []pointJSON{}, Quantiles: []quantileJSON{}, Proven: provenJSON{Seconds: c.AtLeast, AsOf: last, Students: []studentProof{}}}
-	if share, err := t.Catch(holds.Wilson, c.Level); err == nil {
+		Curve: []pointJSON{}, Quantiles: []quantileJSON{}, Proven: provenJSON{Seconds: float64(c.AtLeast), AsOf: last, Students: []studentProof{}}}
+	if share, err := t.Catch(holds.Wilson, float64(c.Level)); err == nil {
 		out.Catch = &assess.Chance{P: share.P, Lo: share.Lo, Hi: share.Hi, Level: share.Level, Method: string(share.Method)}
 	}
-	if ch, err := t.AtLeast(c.AtLeast, c.Level); err == nil {
+	if ch, err := t.AtLeast(float64(c.AtLeast), float64(c.Level)); err == nil {
 		out.AtLeast = &assess.Chance{Seconds: ch.Seconds, P: ch.P, Lo: ch.Lo, Hi: ch.Hi, Level: ch.Level, Method: string(ch.Method)}
 	}
-	if curve, err := holds.KaplanMeier(t.Holds, c.Interval, c.Level); err == nil {
-		out.addCurve(&curve, c.AtLeast)
+	if curve, err := holds.KaplanMeier(t.Holds, c.Interval.Band, float64(c.Level)); err == nil {
+		out.addCurve(&curve, float64(c.AtLeast))
 	}
 	for _, cold := range g.Cold {
-		out.Proven.Students = append(out.Proven.Students, studentProof{cold.Student, cold.Proven(c.AtLeast, *last)})
+		out.Proven.Students = append(out.Proven.Students, studentProof{cold.Student, cold.Proven(float64(c.AtLeast), *last)})
 	}
 	return out
 }
@@ -210,6 +209,9 @@ func (g *groupJSON) addCurve(curve *holds.Curve, upto float64) {
 // compare is the log-rank test over the groups; nil where they cannot be
 // compared.
 func compare(groups []assess.Group) *compareJSON {
+	if len(groups) < 2 {
+		return nil
+	}
 	all := make([][]holds.Hold, len(groups))
 	for i := range groups {
 		all[i] = groups[i].Tries.Holds
@@ -255,11 +257,11 @@ func printGroup(p *page, b *words.Book, c *holdsCommand, g *groupJSON, indent in
 		return
 	}
 	p.par(indent, b.Say("holds.title", "attempts", g.Attempts, "caught", g.Caught, "falls", g.Falls, "censored", g.Censored))
-	p.par(indent, b.Say("holds.catch", "chance", chance(b, *g.Catch), "level", words.Percent(c.Level)))
+	p.par(indent, b.Say("holds.catch", "chance", chance(b, *g.Catch), "level", words.Percent(float64(c.Level))))
 	if g.AtLeast != nil {
-		p.par(indent, b.Say("holds.atleast", "seconds", c.AtLeast, "chance", chance(b, *g.AtLeast)))
+		p.par(indent, b.Say("holds.atleast", "seconds", float64(c.AtLeast), "chance", chance(b, *g.AtLeast)))
 	} else {
-		p.par(indent, b.Say("holds.atleast.unknown", "seconds", c.AtLeast))
+		p.par(indent, b.Say("holds.atleast.unknown", "seconds", float64(c.AtLeast)))
 	}
 	if len(g.Quantiles) > 0 {
 		if m := g.Quantiles[1]; m.Seconds != nil {
@@ -268,7 +270,7 @@ func printGroup(p *page, b *words.Book, c *holdsCommand, g *groupJSON, indent in
 			p.par(indent, b.Say("holds.median.open"))
 		}
 	}
-	if g.Mean != nil {
+	if g.Mean != nil && g.Falls > 0 {
 		p.par(indent, b.Say("holds.mean", "upto", g.Mean.Upto, "seconds", g.Mean.Seconds, "se", fmt.Sprintf("%.2f", g.Mean.StdErr)))
 	}
 	printProofs(p, b, &g.Proven, indent)
@@ -315,10 +317,11 @@ func printCurve(p *page, b *words.Book, g *groupJSON) {
 			at++
 		}
 		pt := g.Curve[at]
-		if pt.Seconds > t {
-			continue
-		}
 		left := pt.AtRisk - pt.Falls - pt.Censored
+		if pt.Seconds > t { // before the first end
+			one := 1.0
+			left, pt.Survival, pt.Lo, pt.Hi = pt.AtRisk, 1, &one, &one
+		}
 		interval := ""
 		if pt.Lo != nil && pt.Hi != nil {
 			interval = b.Range(*pt.Lo, *pt.Hi)

@@ -61,6 +61,9 @@ func chances(b *words.Book, r *reviewed) (out []string) {
 		if st.Tries == 0 {
 			return []string{b.Say("review.unknown.none", "name", r.student.Name)}
 		}
+		if st.Tries >= assess.FewTries {
+			return []string{b.Say("review.stale", "name", r.student.Name, "days", st.DaysSinceTry)}
+		}
 		return []string{b.Say("review.unknown", "name", r.student.Name, "n", st.Tries)}
 	}
 	next := st.Milestone.NextSeconds
@@ -113,6 +116,8 @@ func provenText(b *words.Book, r *reviewed) (out []string) {
 		out = append(out, b.Say("review.proven.all"))
 	case pr.Tries == 0:
 		out = append(out, noTries(b, r))
+	case stopped(r):
+		out = append(out, b.Say("review.next.stopped", "seconds", m.NextSeconds))
 	default:
 		places := ""
 		if pr.Places > 0 {
@@ -121,10 +126,10 @@ func provenText(b *words.Book, r *reviewed) (out []string) {
 		out = append(out, b.Say("review.next", "seconds", m.NextSeconds, "passes", pr.Passes, "tries", pr.Tries, "days", pr.Days, "places", places),
 			b.Say("review.bound", "bound", words.Percent(pr.LowerBound)))
 		var missing []string
-		switch {
-		case pr.Missing.Passes > farPasses:
-			missing = append(missing, b.Say("review.missing.far"))
-		case pr.Missing.Passes > 0:
+		if pr.Missing.Passes > farPasses {
+			return append(out, b.Say("review.missing.far"))
+		}
+		if pr.Missing.Passes > 0 {
 			missing = append(missing, b.Say("review.missing.passes", "n", pr.Missing.Passes))
 		}
 		if pr.Missing.Days > 0 {
@@ -138,6 +143,16 @@ func provenText(b *words.Book, r *reviewed) (out []string) {
 		out = append(out, b.Say("review.mismarked", "n", m.MisMarked))
 	}
 	return out
+}
+
+// stopped says whether free tries are ruled out in the week to come.
+func stopped(r *reviewed) bool {
+	for _, no := range r.draft.Refused {
+		if no.Drill == practice.OpenTry && no.Code == planning.RuledOut {
+			return true
+		}
+	}
+	return false
 }
 
 // farPasses is how many passes in a row are too many to ask for by number: the

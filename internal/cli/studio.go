@@ -17,7 +17,7 @@ func openStudio(dir string) (*folder.Studio, error) {
 	info, err := os.Stat(dir)
 	switch {
 	case errors.Is(err, os.ErrNotExist):
-		return nil, practice.Fault{Code: practice.NotThere, File: dir, Err: err}
+		return nil, practice.Fault{Code: practice.NoSuchPath, File: dir, Err: err}
 	case err != nil:
 		return nil, practice.Fault{Code: practice.NotRead, File: dir, Err: err}
 	case !info.IsDir():

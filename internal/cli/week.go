@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
+	"strings"
 
 	"aplomb/internal/practice"
 	"aplomb/internal/week"
@@ -54,9 +55,9 @@ func (c *weekCommand) Run(env *Env) error {
 }
 
 func readProblem(path string) (week.Problem, error) {
-	f, err := os.Open(path)
+	f, err := openFile(path)
 	if err != nil {
-		return week.Problem{}, fileFault(path, err)
+		return week.Problem{}, err
 	}
 	defer f.Close()
 	problem, err := week.Decode(f)
@@ -81,22 +82,42 @@ type problemFaults struct {
 	faults week.Faults
 }
 
-func (p problemFaults) Error() string {
-	out := ""
+func (p problemFaults) Error() string { return p.path + ": " + p.faults.Error() }
+
+// say is every fault on a line of its own, as the faults of a studio are said.
+func (p problemFaults) say(b *words.Book) string {
+	lines := make([]string, len(p.faults))
 	for i, f := range p.faults {
-		if i > 0 {
-			out += "\n"
+		place := p.path
+		if f.Line > 0 {
+			place += b.Say("problem.line", "line", f.Line)
 		}
-		out += p.path + ": " + f.Error()
+		if f.Field != "" {
+			place += b.Say("problem.field", "field", f.Field)
+		}
+		lines[i] = b.Say("problem.fault", "place", place, "problem", f.Problem, "remedy", f.Remedy)
 	}
-	return out
+	return strings.Join(lines, "\n")
+}
+
+// openFile opens a file named on the command line; the error is a fault.
+func openFile(path string) (*os.File, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, fileFault(path, err)
+	}
+	if info, err := f.Stat(); err != nil || info.IsDir() {
+		f.Close()
+		return nil, practice.Fault{Code: practice.NotRead, File: path, Err: err}
+	}
+	return f, nil
 }
 
 // fileFault says why a file could not be opened.
 func fileFault(path string, err error) error {
 	code := practice.NotRead
 	if errors.Is(err, os.ErrNotExist) {
-		code = practice.NotThere
+		code = practice.NoSuchPath
 	}
 	return practice.Fault{Code: code, File: path, Err: err}
 }

@@ -14,6 +14,7 @@ type Code string
 const (
 	NotRead        Code = "not-read"        // the file could not be opened or read
 	NotThere       Code = "not-there"       // a file or folder that must exist does not
+	NoSuchPath     Code = "no-such-path"    // what was named on the command line is not there
 	UnknownFile    Code = "unknown-file"    // a file whose name means nothing here
 	NotUTF8        Code = "not-utf8"        // bytes that are not UTF-8
 	LineTooLong    Code = "line-too-long"   // a line over the limit
@@ -47,7 +48,7 @@ const (
 
 // Codes is every code there is.
 var Codes = []Code{
-	NotRead, NotThere, UnknownFile, NotUTF8, LineTooLong, BadJSON, BadCSV, WrongSeparator, NoHeader,
+	NotRead, NotThere, NoSuchPath, UnknownFile, NotUTF8, LineTooLong, BadJSON, BadCSV, WrongSeparator, NoHeader,
 	UnknownColumn, MissingColumn, RepeatedColumn, FieldCount, UnknownField, MissingField, RepeatedField,
 	WrongType, UnknownWord, BadID, RepeatedID, UnknownID, BadInstant, NoOffset, BadDate, BadZone, BadNumber,
 	DecimalComma, OutOfRange, Contradiction, WrongFormat, TooMany,
