@@ -76,6 +76,9 @@ func whyText(b *words.Book, r planning.Reason) string {
 			parts = append(parts, b.Say(extra.id))
 		}
 	}
+	if r.Loss != nil && *r.Loss > 0 {
+		parts = append(parts, b.Say("why.loss", "share", words.Percent(*r.Loss)))
+	}
 	out := parts[0]
 	for _, part := range parts[1:] {
 		out += "; " + part
@@ -152,6 +155,16 @@ func notes(b *words.Book, r *reviewed) (out []string) {
 		for _, s := range d.Spare {
 			out = append(out, b.Say("week.spare", "day", dayName(b, s.Day), "minutes", s.Minutes))
 		}
+	}
+	if m := d.MoreTime; m != nil {
+		id := "week.more"
+		switch {
+		case *m == 0:
+			id = "week.more.none"
+		case *m < 0:
+			id = "week.more.less"
+		}
+		out = append(out, b.Say(id, "share", words.Percent(math.Abs(*m))))
 	}
 	return append(out, groupText(b, r)...)
 }

@@ -25,6 +25,7 @@ type Draft struct {
 	NotLocked []string  // drills the coach wished that the student may not do
 	Unmet     []Demand  // demands that cannot all be met; the wishes among them were set aside
 	Group     GroupPart
+	MoreTime  *float64 // what five minutes more in each long session add, as a share of the week's worth; nil: not asked or not known
 	Spare     []Spare
 	Fill      week.Fill // how full the long sessions are and, under half, why
 	Empty     EmptyCode // why nothing was planned
@@ -50,8 +51,7 @@ type Reason struct {
 	Known     bool // the limiter is known
 	P         float64
 	Kind      week.Kind
-	Loss      int // what the week would lose without it, in the planner's units
-	Proved    bool
+	Loss      *float64 // what the week would lose without it, as a share of its worth; nil: not asked
 	LastWeek  bool
 	Helped    bool
 	Muddy     bool
