@@ -25,6 +25,7 @@ func TestEveryCodeHasItsSentence(t *testing.T) {
 		{"planning", "RefusalCode", "refused.", ""},
 		{"planning", "EmptyCode", "week.empty.", ""},
 		{"planning", "ShareCode", "week.", "usual"},
+		{"week", "Reason", "fill.", "filled"},
 		{"practice", "BlockKind", "block.", ""},
 		{"practice", "Strain", "strain.", ""},
 		{"practice", "Support", "support.", ""},

@@ -148,9 +148,7 @@ func notes(b *words.Book, r *reviewed) (out []string) {
 	}
 	if d.Fill.Offered > 0 && d.Fill.Share < 0.5 {
 		out = append(out, b.Say("week.thin", "share", words.Percent(d.Fill.Share)))
-		if list := reliefs(b, r); len(list) > 0 {
-			out = append(out, b.Say("week.thin.why", "list", b.List(list)))
-		}
+		out = append(out, thinWhy(b, r))
 	} else {
 		for _, s := range d.Spare {
 			out = append(out, b.Say("week.spare", "day", dayName(b, s.Day), "minutes", s.Minutes))
@@ -169,14 +167,19 @@ func notes(b *words.Book, r *reviewed) (out []string) {
 	return append(out, groupText(b, r)...)
 }
 
-// reliefs are the rules that hold a thin week down, the greatest first.
-func reliefs(b *words.Book, r *reviewed) (out []string) {
+// thinWhy says what holds a thin or empty week down: the rules that do, the
+// greatest first, or that no one rule alone does.
+func thinWhy(b *words.Book, r *reviewed) string {
+	var list []string
 	for _, relief := range r.draft.Fill.Reliefs {
-		if len(out) < 3 {
-			out = append(out, b.Say("demand."+relief.Group))
+		if len(list) < 3 {
+			list = append(list, b.Say("demand."+relief.Group))
 		}
 	}
-	return out
+	if len(list) > 0 {
+		return b.Say("week.thin.why", "list", b.List(list))
+	}
+	return b.Say("fill." + string(r.draft.Fill.Reason))
 }
 
 // unmet is the demands that cannot all be met, in words.
@@ -207,7 +210,7 @@ func empty(b *words.Book, r *reviewed) []string {
 		}
 		return []string{b.Say("week.empty.nothing-allowed", "list", b.List(reasons))}
 	case planning.NothingFits:
-		return []string{b.Say("week.empty.nothing-fits", "limits", b.List(reliefs(b, r)))}
+		return []string{b.Say("week.empty.nothing-fits"), thinWhy(b, r)}
 	}
 	return []string{b.Say("week.empty." + string(d.Empty))}
 }
