@@ -12,6 +12,7 @@ import (
 const (
 	needFloor   = 0.10 // every component is worth a little work
 	needLimits  = 0.50 // what limits for sure adds this much
+	needUntold  = 0.50 // of that, for a component nobody has tested yet
 	needGap     = 0.30 // being gapFull logits short of what is asked adds this much
 	needStale   = 0.10 // not being trained for staleDays adds this much
 	gapFull     = 2.0
@@ -27,7 +28,11 @@ func (in *Input) needs() []week.Component {
 	out := make([]week.Component, len(in.Library.Components))
 	for i, info := range in.Library.Components {
 		level := st.Components[i]
-		need := needFloor + needLimits*level.PLimits
+		limits := needLimits * level.PLimits
+		if level.N == 0 {
+			limits *= needUntold
+		}
+		need := needFloor + limits
 		if level.Asked != nil {
 			need += needGap * min(1, shortfall(*level.Asked-level.Level, level.SD)/gapFull)
 		}
