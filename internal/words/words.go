@@ -16,7 +16,7 @@ import (
 	"aplomb/internal/practice"
 )
 
-//go:embed en
+//go:embed en de
 var files embed.FS
 
 // Book is the sentences of one language, and its pages of help.
@@ -25,6 +25,7 @@ type Book struct {
 	pages  map[string]string
 	drills map[string]practice.DrillText
 	probes map[string]practice.ProbeText
+	advice practice.AdviceText
 }
 
 // English is the language the program was written in; it is complete.
@@ -32,8 +33,9 @@ var English = mustLoad("en")
 
 func mustLoad(language string) *Book {
 	b := &Book{lines: map[string]string{}, pages: map[string]string{}}
-	b.drills = mustLoadTexts[practice.DrillText](path.Join(language, "drills"))
-	b.probes = mustLoadTexts[practice.ProbeText](path.Join(language, "probes"))
+	b.drills = mustLoadTexts[practice.DrillText](path.Join(language, "drills", "*.json"))
+	b.probes = mustLoadTexts[practice.ProbeText](path.Join(language, "probes", "*.json"))
+	b.advice = mustLoadAdvice(path.Join(language, "advice"))
 	for _, name := range glob(path.Join(language, "help", "*.txt")) {
 		b.pages[strings.TrimSuffix(path.Base(name), ".txt")] = string(mustRead(name))
 	}
@@ -52,10 +54,10 @@ func mustLoad(language string) *Book {
 	return b
 }
 
-// mustLoadTexts reads every JSON file of a folder: an object of texts by id.
-func mustLoadTexts[T any](dir string) map[string]T {
+// mustLoadTexts reads every JSON file of the pattern: an object of texts by id.
+func mustLoadTexts[T any](pattern string) map[string]T {
 	all := map[string]T{}
-	for _, name := range glob(path.Join(dir, "*.json")) {
+	for _, name := range glob(pattern) {
 		var part map[string]T
 		d := json.NewDecoder(bytes.NewReader(mustRead(name)))
 		d.DisallowUnknownFields()

@@ -1,0 +1,39 @@
+package words
+
+import (
+	"path"
+
+	"aplomb/internal/practice"
+)
+
+// German has names and purposes of the drills. What else it lacks is English:
+// the rest of a drill by [library.In], sentences and pages of help here.
+var German = mustLoad("de").over(English)
+
+// over is b with the sentences and pages of base where it has none itself.
+func (b *Book) over(base *Book) *Book {
+	for id, line := range base.lines {
+		if _, own := b.lines[id]; !own {
+			b.lines[id] = line
+		}
+	}
+	for name, page := range base.pages {
+		if _, own := b.pages[name]; !own {
+			b.pages[name] = page
+		}
+	}
+	return b
+}
+
+func mustLoadAdvice(dir string) practice.AdviceText {
+	return practice.AdviceText{
+		Troubles: mustLoadTexts[practice.TroubleText](path.Join(dir, "lookfor.json")),
+		Lessons:  mustLoadTexts[practice.LessonText](path.Join(dir, "lessons.json")),
+		Smaller:  mustLoadTexts[practice.SmallerText](path.Join(dir, "smaller.json")),
+		Ladders:  mustLoadTexts[practice.LadderText](path.Join(dir, "ladders.json")),
+	}
+}
+
+// Advice is the texts of the built-in advice; empty where this language has
+// none.
+func (b *Book) Advice() practice.AdviceText { return b.advice }
