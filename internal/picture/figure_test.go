@@ -196,6 +196,19 @@ func TestUpright(t *testing.T) {
 	}
 }
 
+// TestFromTheFront: a body that faces the viewer has its right hand, the near
+// one, on the viewer's left.
+func TestFromTheFront(t *testing.T) {
+	s, err := settle(practice.Pose{Preset: "stand", View: practice.FrontView})
+	if err != nil {
+		t.Fatal(err)
+	}
+	l := s.body.Landmarks
+	if right, left := s.at(l[body.RightWrist]), s.at(l[body.LeftWrist]); right.x >= left.x {
+		t.Errorf("right hand at %v, left at %v", right, left)
+	}
+}
+
 // TestPresetsAreReal: a body can take every preset, and balance it where it is
 // held.
 func TestPresetsAreReal(t *testing.T) {
