@@ -116,3 +116,13 @@ func (l Lesson) Step(id string) (LessonStep, bool) {
 	}
 	return LessonStep{}, false
 }
+
+// Lesson finds a lesson by id.
+func (a *Advice) Lesson(id string) (Lesson, bool) {
+	for _, l := range a.Lessons {
+		if l.ID == id {
+			return l, true
+		}
+	}
+	return Lesson{}, false
+}
