@@ -30,6 +30,12 @@ type Figure struct {
 //	{"preset": "handstand", "hips": [170, 230], "knees": [180, 110]}
 //	{"preset": "chest-to-wall", "push": "sunk"}
 //
+// The usual starts: lunge for a kick, kick and half-kick on its way (passing),
+// press-start for a press, crouch for hops and frogs, front-support for pushes
+// and shifts, hands-and-knees and kneel for wrists and shoulders, wall-walk and
+// wall-half on the way up a wall, box-pike for shrugs, hollow, arch, side, back
+// and belly lying, sit and straddle seated, stand-arms-up with a bottle or a pack.
+//
 // Angles are in degrees and 180 is straight. A list of one number is for both
 // sides; of two, for the near side and the far side, in that order.
 //
