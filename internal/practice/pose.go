@@ -26,7 +26,7 @@ type Figure struct {
 // what differs. Every field that is given takes the preset's place whole.
 //
 //	{"preset": "lunge"}                              the start of a kick
-//	{"preset": "lunge", "trunk": 60}                 the same, half way down
+//	{"preset": "lunge", "trunk": 35}                 the same, tipped forward
 //	{"preset": "handstand", "hips": [170, 230], "knees": [180, 110]}
 //	{"preset": "chest-to-wall", "push": "sunk"}
 //
