@@ -28,7 +28,7 @@ var may = map[string][]string{
 	"internal/folder":   {"practice", "library"},
 	"internal/assess":   {"practice", "holds", "skill", "load"},
 	"internal/planning": {"practice", "library", "assess", "week"},
-	"internal/cli": {"folder", "library", "words", "practice", "assess", "planning",
+	"internal/cli": {"folder", "library", "picture", "words", "practice", "assess", "planning",
 		"holds", "skill", "load", "week"},
 	"internal/archtest": {},
 }

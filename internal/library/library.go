@@ -61,8 +61,20 @@ func bare() *practice.Library {
 	lib := &practice.Library{Version: Version}
 	mustRead("components", &lib.Components)
 	for _, info := range lib.Components {
+		file := strings.ReplaceAll(string(info.Name), " ", "-")
 		var drills []practice.Drill
-		mustRead("drills/"+strings.ReplaceAll(string(info.Name), " ", "-"), &drills)
+		mustRead("drills/"+file, &drills)
+		figures := map[string]practice.Figure{}
+		mustRead("figures/"+file, &figures)
+		for i, d := range drills {
+			if f, ok := figures[d.ID]; ok {
+				drills[i].Figure = &f
+				delete(figures, d.ID)
+			}
+		}
+		if len(figures) > 0 {
+			panic(fmt.Sprintf("library: figures/%s.json: no drill %s", file, keys(figures)[0]))
+		}
 		lib.Drills = append(lib.Drills, drills...)
 	}
 	mustRead("probes", &lib.Probes)

@@ -126,3 +126,13 @@ func (a *Advice) Lesson(id string) (Lesson, bool) {
 	}
 	return Lesson{}, false
 }
+
+// Version finds a smaller version by id.
+func (a *Advice) Version(id string) (Smaller, bool) {
+	for _, s := range a.Smaller {
+		if s.ID == id {
+			return s, true
+		}
+	}
+	return Smaller{}, false
+}

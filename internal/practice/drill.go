@@ -49,6 +49,7 @@ type Drill struct {
 	Kit     []Kit    `json:"kit,omitempty"`
 	Needs   []Need   `json:"needs,omitempty"`  // all must have been shown
 	Harder  []string `json:"harder,omitempty"` // drills that are the next step up
+	Figure  *Figure  `json:"-"`                // its drawing; the built-in library has them
 	Source  string   `json:"source"`
 }
 
@@ -92,6 +93,12 @@ func (d Drill) Check() (fs []Fault) {
 	} {
 		if strings.TrimSpace(text.value) == "" {
 			fs = append(fs, Fault{Code: MissingField, Field: text.field})
+		}
+	}
+	if d.Figure != nil {
+		for _, f := range d.Figure.Check() {
+			f.Field = "figure." + f.Field
+			fs = append(fs, f)
 		}
 	}
 	return append(append(fs, d.checkDose()...), d.checkSense()...)

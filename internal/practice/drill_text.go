@@ -49,6 +49,11 @@ func (d Drill) Told(t DrillText) Drill {
 	if len(t.Errors) > 0 {
 		d.Errors = t.Errors
 	}
+	if d.Figure != nil && t.Figure != "" {
+		figure := *d.Figure
+		figure.Alt = t.Figure
+		d.Figure = &figure
+	}
 	cues := make([]Cue, len(d.Cues))
 	for i, c := range d.Cues {
 		set(&c.Text, t.Cues[c.ID])

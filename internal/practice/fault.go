@@ -13,6 +13,7 @@ type Code string
 // Codes of faults in what a studio hands in.
 const (
 	NotRead        Code = "not-read"        // the file could not be opened or read
+	NotWritten     Code = "not-written"     // a file could not be written
 	NotThere       Code = "not-there"       // a file or folder that must exist does not
 	NoSuchPath     Code = "no-such-path"    // what was named on the command line is not there
 	UnknownFile    Code = "unknown-file"    // a file whose name means nothing here
@@ -48,7 +49,7 @@ const (
 
 // Codes is every code there is.
 var Codes = []Code{
-	NotRead, NotThere, NoSuchPath, UnknownFile, NotUTF8, LineTooLong, BadJSON, BadCSV, WrongSeparator, NoHeader,
+	NotRead, NotWritten, NotThere, NoSuchPath, UnknownFile, NotUTF8, LineTooLong, BadJSON, BadCSV, WrongSeparator, NoHeader,
 	UnknownColumn, MissingColumn, RepeatedColumn, FieldCount, UnknownField, MissingField, RepeatedField,
 	WrongType, UnknownWord, BadID, RepeatedID, UnknownID, BadInstant, NoOffset, BadDate, BadZone, BadNumber,
 	DecimalComma, OutOfRange, Contradiction, WrongFormat, TooMany,

@@ -214,3 +214,6 @@ func (b *Book) List(words []string) string {
 	last := len(words) - 1
 	return strings.Join(words[:last], ", ") + " " + b.Say("and") + " " + words[last]
 }
+
+// Books are the languages there are, by their ISO 639-1 codes.
+var Books = map[string]*Book{"en": English, "de": German}
