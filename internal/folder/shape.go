@@ -23,11 +23,14 @@ type field struct {
 }
 
 // shapeOf reads the json tags of a struct type: what may be left out is
-// omitempty or omitzero.
+// omitempty or omitzero, and "-" is no field of the file.
 func shapeOf(t reflect.Type) shape {
 	s := shape{byName: map[string]field{}}
 	for i := range t.NumField() {
 		name, options, _ := strings.Cut(t.Field(i).Tag.Get("json"), ",")
+		if name == "-" {
+			continue
+		}
 		f := field{name: name, of: t.Field(i).Type, required: !strings.Contains(options, "omit")}
 		s.fields = append(s.fields, f)
 		s.byName[name] = f
