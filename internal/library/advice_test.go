@@ -254,3 +254,24 @@ func TestGerman(t *testing.T) {
 		t.Errorf("German advice: %+v", a.Troubles[0])
 	}
 }
+
+// No text is left over for something that is not there.
+func TestNoTextIsLeftOver(t *testing.T) {
+	a, texts := Advice(), words.English.Advice()
+	rungs, steps := 0, 0
+	for _, l := range a.Ladders {
+		rungs += len(l.Rungs) - len(texts.Ladders[l.ID].Rungs)
+	}
+	for _, l := range a.Lessons {
+		steps += len(l.Steps) - len(texts.Lessons[l.ID].Steps)
+	}
+	if len(texts.Troubles) != len(a.Troubles) || len(texts.Smaller) != len(a.Smaller)+1 || len(texts.Lessons) != len(a.Lessons) ||
+		len(texts.Ladders) != len(a.Ladders) || rungs != 0 || steps != 0 {
+		t.Errorf("%d, %d, %d, %d texts; %d rungs and %d steps too few", len(texts.Troubles), len(texts.Smaller), len(texts.Lessons), len(texts.Ladders), rungs, steps)
+	}
+	for _, id := range words.German.Drills() {
+		if _, ok := Builtin().Drill(id); !ok {
+			t.Errorf("German tells of %s", id)
+		}
+	}
+}

@@ -1,7 +1,9 @@
 package words
 
 import (
+	"maps"
 	"path"
+	"slices"
 
 	"aplomb/internal/practice"
 )
@@ -37,3 +39,6 @@ func mustLoadAdvice(dir string) practice.AdviceText {
 // Advice is the texts of the built-in advice; empty where this language has
 // none.
 func (b *Book) Advice() practice.AdviceText { return b.advice }
+
+// Drills is the ids of the drills this language has a text for, in order.
+func (b *Book) Drills() []string { return slices.Sorted(maps.Keys(b.drills)) }
