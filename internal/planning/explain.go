@@ -1,7 +1,6 @@
 package planning
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 
@@ -30,6 +29,7 @@ func (d *Draft) explain(in *Input, options week.Options, leftOut int) error {
 	if err != nil {
 		return fmt.Errorf("planning: the week of %s: %w", in.Student.ID, err)
 	}
+	slices.SortStableFunc(not, week.CompareLoss)
 	for _, loss := range not {
 		l := LeftOut{Drill: loss.Drill, Loss: loss.Loss, Proved: loss.Proved}
 		if loss.Loss != nil && d.Result.Objective > 0 {
@@ -37,7 +37,6 @@ func (d *Draft) explain(in *Input, options week.Options, leftOut int) error {
 		}
 		d.LeftOut = append(d.LeftOut, l)
 	}
-	slices.SortStableFunc(d.LeftOut, nearestFirst)
 	if leftOut > 0 {
 		return nil
 	}
@@ -77,20 +76,6 @@ func (d *Draft) moreTime(in *Input, options week.Options) error {
 		d.MoreTime = &share
 	}
 	return nil
-}
-
-// nearestFirst orders left-out drills by what they would cost; what no week has
-// room for comes last.
-func nearestFirst(a, b LeftOut) int {
-	switch {
-	case a.Loss == nil && b.Loss == nil:
-		return 0
-	case a.Loss == nil:
-		return 1
-	case b.Loss == nil:
-		return -1
-	}
-	return cmp.Compare(*a.Loss, *b.Loss)
 }
 
 func (in *Input) reason(id string) Reason {

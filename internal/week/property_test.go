@@ -129,11 +129,11 @@ func sameNearest(t *rapid.T, near, all []Loss, n int) {
 	for i := range min(n, len(all)) {
 		best := 0
 		for j := range rest {
-			if compareLoss(rest[j], rest[best]) < 0 {
+			if CompareLoss(rest[j], rest[best]) < 0 {
 				best = j
 			}
 		}
-		if near[i].Drill != rest[best].Drill || compareLoss(near[i], rest[best]) != 0 {
+		if near[i].Drill != rest[best].Drill || CompareLoss(near[i], rest[best]) != 0 {
 			t.Fatalf("nearest %d: got %v, want %v", i, near[i], rest[best])
 		}
 		rest = append(rest[:best], rest[best+1:]...)

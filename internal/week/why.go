@@ -97,14 +97,14 @@ func (p Problem) nearest(r Result, left []string, n int, o Options) []Loss {
 		}
 		out = append(out, r.loss(id, p.forcing(id), o))
 		slices.SortFunc(out, func(a, b Loss) int {
-			return cmp.Or(compareLoss(a, b), cmp.Compare(position[a.Drill], position[b.Drill]))
+			return cmp.Or(CompareLoss(a, b), cmp.Compare(position[a.Drill], position[b.Drill]))
 		})
 	}
 	return out[:min(n, len(out))]
 }
 
-// compareLoss puts the smaller loss first, no loss at all last.
-func compareLoss(a, b Loss) int {
+// CompareLoss orders losses: it puts the smaller loss first, no loss at all last.
+func CompareLoss(a, b Loss) int {
 	switch {
 	case a.Loss == nil && b.Loss == nil:
 		return 0
