@@ -186,6 +186,7 @@ func TestOneWay(t *testing.T) {
 	}{
 		{nil, "", false},
 		{map[practice.End]int{practice.Lowered: 40, practice.Pain: 3}, "", false},
+		{map[practice.End]int{practice.SpottedSave: 40}, "", false},
 		{map[practice.End]int{practice.Under: 3}, practice.Under, false},
 		{map[practice.End]int{practice.Under: 4, practice.Lowered: 9}, practice.Under, true},
 		{map[practice.End]int{practice.Over: 5, practice.Under: 1}, practice.Over, false},

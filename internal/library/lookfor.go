@@ -14,15 +14,16 @@ import (
 const byChance = 0.1
 
 // OneWay is the way a student's falls mostly went, from the counts of the ends
-// of the last weeks; ends that are not falls do not count. It is false where no
-// way took clearly more than half: were it half of all falls, as many or more
-// would come up in over a tenth of such weeks. So 4 of 4 will do, 5 of 6 will
+// of the last weeks; ends that are not falls do not count, nor do saves by a
+// spotter, which have no direction. It is false where no way took clearly more
+// than half: if this way took half of all falls in the long run, as many or
+// more would come up more than one time in ten. So 4 of 4 will do, 5 of 6 will
 // not, 8 of 10 will.
 func OneWay(ends map[practice.End]int) (practice.End, bool) {
 	falls, most, way := 0, 0, practice.End("")
 	for _, end := range practice.Ends {
 		n := ends[end]
-		if !end.Fell() || n <= 0 {
+		if !end.Fell() || end == practice.SpottedSave || n <= 0 {
 			continue
 		}
 		falls += n
