@@ -66,7 +66,12 @@ func recentHolds(lib *practice.Library, items []item, asOf practice.Date) Holds 
 	t := triesOf(lib, items, func(it *item) bool {
 		return it.day > asOf-WindowDays && supportOf(lib, it) == practice.Open
 	})
-	h := Holds{WindowDays: WindowDays, Attempts: t.Attempts, Caught: t.Caught, Excluded: t.Excluded}
+	h := Holds{WindowDays: WindowDays, Attempts: t.Attempts, Caught: t.Caught, Excluded: t.Excluded, Ends: map[practice.End]int{}}
+	for i := range items {
+		if a := items[i].attempt; a != nil && a.End != "" && items[i].day > asOf-WindowDays && isHold(lib, &items[i]) && supportOf(lib, &items[i]) == practice.Open {
+			h.Ends[a.End]++
+		}
+	}
 	if share, err := t.Catch(holds.Wilson, ScreenLevel); err == nil {
 		h.Catch = &Chance{P: share.P, Lo: share.Lo, Hi: share.Hi, Level: share.Level, Method: string(share.Method)}
 	}

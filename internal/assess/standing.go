@@ -55,14 +55,15 @@ type Standing struct {
 
 // Holds is what the last weeks' free tries and holds in the open came to.
 type Holds struct {
-	WindowDays int       `json:"window_days"`
-	Attempts   int       `json:"attempts"`
-	Caught     int       `json:"caught"`
-	Falls      int       `json:"falls"`
-	Censored   int       `json:"censored"`
-	Excluded   int       `json:"excluded"`
-	Catch      *Chance   `json:"catch"`  // null: no tries
-	Median     *Duration `json:"median"` // null: no holds logged one by one
+	WindowDays int                  `json:"window_days"`
+	Attempts   int                  `json:"attempts"`
+	Caught     int                  `json:"caught"`
+	Falls      int                  `json:"falls"`
+	Censored   int                  `json:"censored"`
+	Excluded   int                  `json:"excluded"`
+	Ends       map[practice.End]int `json:"ends"`   // how the tries ended, where it was written down
+	Catch      *Chance              `json:"catch"`  // null: no tries
+	Median     *Duration            `json:"median"` // null: no holds logged one by one
 }
 
 // Chance is a probability with its interval; Seconds is 0 for a catch rate.

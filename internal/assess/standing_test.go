@@ -82,7 +82,7 @@ func TestMoreTriesAreSurer(t *testing.T) {
 				log.Attempts = append(log.Attempts, row(day, k, "open-try", end))
 			}
 		}
-		st := Stand(subject(&log, monday+90))
+		st := Stand(subject(&log, monday+practice.Date(days)))
 		return st.Now[0].Hi - st.Now[0].Lo
 	}
 	if few, many := width(2), width(60); many > 0.8*few {

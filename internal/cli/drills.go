@@ -2,40 +2,53 @@ package cli
 
 import (
 	"fmt"
-	"math"
+	"maps"
+	"slices"
 	"strings"
 
-	"aplomb/internal/assess"
 	"aplomb/internal/library"
-	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/words"
 )
 
 // drillsCommand prints the library, or what one student may do now.
 type drillsCommand struct {
-	Studio    string `arg:"" optional:""`
-	Component string `placeholder:"NAME"`
-	Student   string `placeholder:"ID"`
-	AsOf      string `placeholder:"DATE"`
-	JSON      bool   `name:"json"`
+	Studio    string           `arg:"" optional:""`
+	Component string           `placeholder:"NAME"`
+	Support   practice.Support `placeholder:"WORD"`
+	Student   string           `placeholder:"ID"`
+	AsOf      string           `placeholder:"DATE"`
+	Graph     bool             ``
+	SVG       string           `name:"svg" placeholder:"DIR"`
+	Language  string           `default:"en" placeholder:"LANGUAGE"`
+	JSON      bool             `name:"json"`
 }
 
-// Run prints the drills.
+// Run prints the drills: of the library, of a studio, or of a student.
 func (c *drillsCommand) Run(env *Env) error {
 	b := words.English
-	if (c.Studio == "") != (c.Student == "") {
-		return &misuseError{fmt.Errorf("%s", b.Say("misuse.drills")), "drills"}
-	}
 	if c.Student != "" {
+		if c.Studio == "" || c.Graph || c.SVG != "" {
+			return &misuseError{fmt.Errorf("%s", b.Say("misuse.drills")), "drills"}
+		}
 		return c.ofStudent(env, b)
 	}
-	lib := library.Builtin()
-	drills, err := c.ofComponent(b, lib)
+	lib, err := c.library(b)
 	if err != nil {
 		return err
 	}
-	if c.JSON {
+	drills, err := c.filtered(b, lib)
+	if err != nil {
+		return err
+	}
+	switch {
+	case c.SVG != "":
+		return drawDrills(env, b, c.SVG, drills)
+	case c.Graph && c.JSON:
+		return printJSON(env, steps(lib, drills))
+	case c.Graph:
+		return printGraph(env, b, lib, drills)
+	case c.JSON:
 		return printJSON(env, drills)
 	}
 	p := newPage(env.Stdout)
@@ -47,37 +60,76 @@ func (c *drillsCommand) Run(env *Env) error {
 	return p.flush()
 }
 
-// ofComponent is the library's drills of the component asked for, or all.
-func (c *drillsCommand) ofComponent(b *words.Book, lib *practice.Library) ([]practice.Drill, error) {
-	if c.Component == "" {
-		return lib.Drills, nil
+// library is the built-in one in the language asked for, or a studio's: its
+// own drills are then checked and among the others.
+func (c *drillsCommand) library(b *words.Book) (*practice.Library, error) {
+	if c.Studio != "" {
+		studio, err := openStudio(c.Studio)
+		if err != nil {
+			return nil, err
+		}
+		return studio.Library, nil
 	}
+	book, ok := words.Books[c.Language]
+	if !ok {
+		languages := slices.Sorted(maps.Keys(words.Books))
+		return nil, &misuseError{fmt.Errorf("%s", b.Say("misuse.choice", "value", practice.Short(c.Language),
+			"known", b.List(languages), "near", practice.Nearest(c.Language, languages))), "drills"}
+	}
+	return library.In(book), nil
+}
+
+// filtered is the library's drills of the component and support asked for.
+func (c *drillsCommand) filtered(b *words.Book, lib *practice.Library) ([]practice.Drill, error) {
 	var known []string
 	for _, info := range lib.Components {
 		known = append(known, string(info.Name))
 	}
-	if _, err := practice.Word(known, c.Component); err != nil {
+	if !slices.Contains(known, c.Component) && c.Component != "" {
 		return nil, &misuseError{fmt.Errorf("%s", b.Say("misuse.component", "value", practice.Short(c.Component),
 			"near", practice.Nearest(c.Component, known), "known", b.List(known))), "drills"}
 	}
-	var out []practice.Drill
+	if !slices.Contains(practice.Supports, c.Support) && c.Support != "" {
+		return nil, &misuseError{fmt.Errorf("%s", b.Say("misuse.choice", "value", practice.Short(string(c.Support)),
+			"known", b.List(texts(practice.Supports)), "near", practice.Nearest(string(c.Support), texts(practice.Supports)))), "drills"}
+	}
+	out := []practice.Drill{}
 	for _, d := range lib.Drills {
-		if string(d.Component) == c.Component {
+		if (c.Component == "" || string(d.Component) == c.Component) && (c.Support == "" || d.Support == c.Support) {
 			out = append(out, d)
 		}
 	}
 	return out, nil
 }
 
+// printDrill prints one drill as a student could follow it.
 func printDrill(p *page, b *words.Book, lib *practice.Library, d *practice.Drill) {
 	p.par(0, b.Say("drills.name", "name", d.Name, "component", string(d.Component), "kind", string(d.Kind), "support", b.Say("support."+string(d.Support)), "id", d.ID))
 	p.par(4, d.Purpose)
 	p.par(4, b.Say("drills.setup", "text", d.Setup))
-	p.par(4, b.Say("drills.criterion", "text", d.Criterion))
+	for i, step := range d.Steps {
+		p.hang("    ", "       ", b.Say("drills.step", "n", i+1, "text", step))
+	}
 	for _, cue := range d.Cues {
 		p.par(4, b.Say("cue."+string(cue.Kind), "text", cue.Text))
 	}
+	for _, slip := range d.Errors {
+		p.par(4, b.Say("drills.error", "error", slip.Error, "change", slip.Change))
+	}
+	for _, line := range []struct{ id, text string }{
+		{"drills.criterion", d.Criterion}, {"drills.out", d.Out}, {"drills.spot", d.Spot}, {"drills.notfor", d.NotFor},
+	} {
+		if line.text != "" {
+			p.par(4, b.Say(line.id, "text", line.text))
+		}
+	}
 	p.par(4, b.Say("drills.dose", "min", d.MinSets, "max", d.MaxSets, "minutes", d.SetMinutes, "hand", d.HandMinutes))
+	printPlace(p, b, lib, d)
+	p.par(4, b.Say("drills.source", "text", d.Source))
+}
+
+// printPlace says what comes before a drill and after it.
+func printPlace(p *page, b *words.Book, lib *practice.Library, d *practice.Drill) {
 	var needs []string
 	for i := range d.Needs {
 		needs = append(needs, ways(b, lib, &d.Needs[i]))
@@ -88,7 +140,20 @@ func printDrill(p *page, b *words.Book, lib *practice.Library, d *practice.Drill
 	if len(d.Kit) > 0 {
 		p.par(4, b.Say("drills.kit", "list", b.List(texts(d.Kit))))
 	}
-	p.par(4, b.Say("drills.source", "text", d.Source))
+	if easier := library.Easier(lib)[d.ID]; len(easier) > 0 {
+		p.par(4, b.Say("drills.easier", "list", b.List(names(lib, easier))))
+	}
+	if len(d.Harder) > 0 {
+		p.par(4, b.Say("drills.harder", "list", b.List(names(lib, d.Harder))))
+	}
+}
+
+func names(lib *practice.Library, ids []string) []string {
+	out := make([]string, len(ids))
+	for i, id := range ids {
+		out[i] = drillName(lib, id)
+	}
+	return out
 }
 
 func texts[T ~string](in []T) []string {
@@ -97,88 +162,4 @@ func texts[T ~string](in []T) []string {
 		out[i] = string(v)
 	}
 	return out
-}
-
-// mayDo is one drill in the answer of `drills --student --json`.
-type mayDo struct {
-	Drill     string             `json:"drill"`
-	Component practice.Component `json:"component"`
-	May       bool               `json:"may"`
-	P         *float64           `json:"p"`       // chance of success in one rep; null where it is not counted
-	WhyNot    string             `json:"why_not"` // empty where it may be done
-}
-
-func (c *drillsCommand) ofStudent(env *Env, b *words.Book) error {
-	studio, err := openStudio(c.Studio)
-	if err != nil {
-		return err
-	}
-	day, err := asOf(env, c.AsOf, studio)
-	if err != nil {
-		return err
-	}
-	students, err := pick(studio, c.Student)
-	if err != nil {
-		return err
-	}
-	wanted, err := c.ofComponent(b, studio.Library)
-	if err != nil {
-		return err
-	}
-	s := students[0]
-	log := studio.Logs[s.ID]
-	standing := assess.Stand(assess.Subject{Student: s, Zone: studio.Zone, Log: log, Library: studio.Library,
-		Milestones: studio.MilestonesS, AsOf: day})
-	in := planning.For(s, standing, studio.Library, studio.Wishes, log)
-	answer := c.answer(b, &in, wanted)
-	if c.JSON {
-		return printJSON(env, answer)
-	}
-	return printMayDo(env, b, s, studio.Library, answer)
-}
-
-func (c *drillsCommand) answer(b *words.Book, in *planning.Input, wanted []practice.Drill) []mayDo {
-	_, refused := in.Offers()
-	why := map[string]planning.Refusal{}
-	for _, r := range refused {
-		why[r.Drill] = r
-	}
-	place := map[string]int{}
-	for i := range in.Library.Drills {
-		place[in.Library.Drills[i].ID] = i
-	}
-	out := make([]mayDo, len(wanted))
-	for i, d := range wanted {
-		out[i] = mayDo{Drill: d.ID, Component: d.Component, May: true}
-		if d.Kind != practice.Mobility {
-			p := in.Standing.Drills[place[d.ID]].P
-			out[i].P = &p
-		}
-		if no, is := why[d.ID]; is {
-			out[i].May, out[i].WhyNot = false, refusalText(b, in.Library, no)
-		}
-	}
-	return out
-}
-
-func printMayDo(env *Env, b *words.Book, s practice.Student, lib *practice.Library, answer []mayDo) error {
-	p := newPage(env.Stdout)
-	p.par(0, b.Say("drills.may", "name", s.Name))
-	for _, a := range answer {
-		if a.May {
-			likely := ""
-			if a.P != nil {
-				likely = b.Say("drills.likely", "n", int(math.Round(10**a.P)))
-			}
-			p.hang("  ", "      ", b.Say("drills.line", "name", drillName(lib, a.Drill), "component", string(a.Component), "rest", likely))
-		}
-	}
-	p.line("")
-	p.par(0, b.Say("drills.not"))
-	for _, a := range answer {
-		if !a.May {
-			p.hang("  ", "      ", b.Say("drills.no", "name", drillName(lib, a.Drill), "why", a.WhyNot))
-		}
-	}
-	return p.flush()
 }

@@ -41,15 +41,7 @@ type reviewed struct {
 
 // Run reviews one student or all.
 func (c *reviewCommand) Run(env *Env) error {
-	studio, err := openStudio(c.Studio)
-	if err != nil {
-		return err
-	}
-	day, err := asOf(env, c.AsOf, studio)
-	if err != nil {
-		return err
-	}
-	students, err := pick(studio, c.Student)
+	studio, students, day, err := atDesk(env, c.Studio, c.Student, c.AsOf)
 	if err != nil {
 		return err
 	}
@@ -180,7 +172,8 @@ type leftOutJSON struct {
 
 type reviewJSON struct {
 	assess.Standing
-	Week weekJSON `json:"week"`
+	LookFor []practice.Trouble `json:"look_for"`
+	Week    weekJSON           `json:"week"`
 }
 
 func printReviewJSON(env *Env, b *words.Book, reviews []reviewed) error {
@@ -194,7 +187,7 @@ func printReviewJSON(env *Env, b *words.Book, reviews []reviewed) error {
 		for _, l := range r.draft.LeftOut {
 			w.LeftOut = append(w.LeftOut, leftOutJSON{l.Drill, l.Loss, leftOutText(b, r, l)})
 		}
-		out[i] = reviewJSON{r.standing, w}
+		out[i] = reviewJSON{r.standing, append([]practice.Trouble{}, r.draft.LookFor...), w}
 	}
 	return printJSON(env, out)
 }

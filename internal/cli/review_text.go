@@ -43,6 +43,7 @@ func printStanding(p *page, b *words.Book, r *reviewed) {
 	p.par(2, provenText(b, r)...)
 	p.par(2, forecastText(b, &st.Milestone)...)
 	p.par(2, limits(b, r)...)
+	printLookFor(p, b, r)
 	p.par(2, hands(b, &st.Load)...)
 }
 
@@ -250,6 +251,23 @@ func likeliest(all []assess.ComponentLevel, n int) []assess.ComponentLevel {
 		out = append(out, all[best])
 	}
 	return out
+}
+
+// printLookFor says what to look for where the falls mostly go one way.
+func printLookFor(p *page, b *words.Book, r *reviewed) {
+	if len(r.draft.LookFor) == 0 {
+		return
+	}
+	falls := 0
+	for end, n := range r.standing.Holds.Ends {
+		if end.Fell() {
+			falls += n
+		}
+	}
+	p.par(2, b.Say("look.title", "n", r.standing.Holds.Ends[r.draft.Falls], "falls", falls, "way", b.Say("look.way."+string(r.draft.Falls))))
+	for _, t := range r.draft.LookFor {
+		p.par(4, b.Say("look.row", "look", t.Look, "check", t.Check, "drill", drillName(r.library, t.Drills[0]), "cue", t.Cue.Text))
+	}
 }
 
 func hands(b *words.Book, l *assess.Load) (out []string) {

@@ -64,3 +64,15 @@ func pick(studio *folder.Studio, id string) ([]practice.Student, error) {
 	slices.Sort(ids)
 	return nil, &misuseError{fmt.Errorf("%s", words.English.Say("misuse.student", "id", practice.Short(id), "near", practice.Nearest(id, ids))), "page"}
 }
+
+// atDesk opens a studio for the students asked for, as of a day.
+func atDesk(env *Env, dir, asked, day string) (studio *folder.Studio, students []practice.Student, on practice.Date, err error) {
+	if studio, err = openStudio(dir); err != nil {
+		return nil, nil, 0, err
+	}
+	if on, err = asOf(env, day, studio); err != nil {
+		return nil, nil, 0, err
+	}
+	students, err = pick(studio, asked)
+	return studio, students, on, err
+}

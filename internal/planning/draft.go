@@ -6,6 +6,7 @@ import (
 	"slices"
 	"time"
 
+	"aplomb/internal/library"
 	"aplomb/internal/practice"
 	"aplomb/internal/week"
 )
@@ -21,9 +22,11 @@ type Draft struct {
 	Reasons   map[string]Reason // for every chosen drill
 	LeftOut   []LeftOut         // nearest first
 	Share     Share
-	Refused   []Refusal // drills not offered
-	NotLocked []string  // drills the coach wished that the student may not do
-	Unmet     []Demand  // demands that cannot all be met; the wishes among them were set aside
+	Refused   []Refusal          // drills not offered
+	Falls     practice.End       // the way most falls lately went; empty: no one way
+	LookFor   []practice.Trouble // what to look for in them, the likeliest first
+	NotLocked []string           // drills the coach wished that the student may not do
+	Unmet     []Demand           // demands that cannot all be met; the wishes among them were set aside
 	Group     GroupPart
 	MoreTime  *float64 // what five minutes more in each long session add, as a share of the week's worth; nil: not asked or not known
 	Spare     []Spare
@@ -97,6 +100,7 @@ func Make(in Input, solver Solver) (Draft, error) {
 		AsOf: in.Standing.AsOf, Library: in.Library.Version, Model: ModelVersion, Sessions: []practice.PlannedSession{}}
 	var offers []Offer
 	offers, d.Refused = in.Offers()
+	d.lookFor(&in, offers)
 	stretches := in.stretches(offers)
 	frames := in.frames(d.Share.Of, in.offersTries(offers), len(stretches) > 0)
 	d.Empty = in.emptyFrames(frames)
@@ -201,4 +205,28 @@ func (d *Draft) conflict(options week.Options) error {
 		}
 	}
 	return nil
+}
+
+// troubles is how many things to look for are worth a coach's eye at once.
+const troubles = 2
+
+// lookFor picks what to look for, where the falls of the last weeks mostly went
+// one way.
+func (d *Draft) lookFor(in *Input, offers []Offer) {
+	end, one := library.OneWay(in.Standing.Holds.Ends)
+	if !one {
+		return
+	}
+	d.Falls = end
+	var limits map[practice.Component]float64
+	if in.Standing.LimiterKnown {
+		limits = map[practice.Component]float64{}
+		for _, c := range in.Standing.Components {
+			limits[c.Name] = c.PLimits
+		}
+	}
+	may := func(drill string) bool {
+		return slices.ContainsFunc(offers, func(o Offer) bool { return in.Library.Drills[o.Index].ID == drill })
+	}
+	d.LookFor = library.LookFor(library.Advice().Troubles, end, limits, may, troubles)
 }
