@@ -57,13 +57,18 @@ func asked(t *testing.T, lib *practice.Library, seconds float64, c practice.Comp
 	return 0
 }
 
+// early is the components of the way up to 15 s.
+func early(lib *practice.Library) []practice.ComponentInfo {
+	return slices.DeleteFunc(slices.Clone(lib.Components), func(c practice.ComponentInfo) bool { return c.Beyond })
+}
+
 // "at least 36 drills, four or more for each component".
 func TestSizeOfTheLibrary(t *testing.T) {
 	lib := Builtin()
 	if len(lib.Drills) < 44 {
 		t.Errorf("%d drills", len(lib.Drills))
 	}
-	for _, c := range lib.Components {
+	for _, c := range early(lib) {
 		all, plannable := 0, 0
 		for _, d := range lib.Drills {
 			if d.Component == c.Name {
@@ -88,7 +93,7 @@ func TestSomethingEasyAndSomethingHardAtEveryStage(t *testing.T) {
 	lib := Builtin()
 	for _, kit := range [][]practice.Kit{nil, {"wall"}} {
 		drills := offered(lib, onlyKit(kit...))
-		for _, c := range lib.Components {
+		for _, c := range early(lib) {
 			for a := c.PriorLogit - 1; a <= asked(t, lib, 15, c.Name)+1; a += 0.25 {
 				if easy, challenge := choices(drills, c.Name, a); easy == 0 || challenge == 0 {
 					t.Errorf("kit %v, %s at %.2f: %d easy, %d challenge", kit, c.Name, a, easy, challenge)
@@ -106,12 +111,12 @@ func TestPrerequisitesKeepPace(t *testing.T) {
 	for _, kit := range [][]practice.Kit{nil, {"wall"}} {
 		for step := 0; step <= 20; step++ {
 			ability := map[practice.Component]float64{}
-			for _, c := range lib.Components {
+			for _, c := range early(lib) {
 				first, last := c.PriorLogit-1, asked(t, lib, 15, c.Name)+1
 				ability[c.Name] = first + (last-first)*float64(step)/20
 			}
 			begun := begin(lib, ability, kit)
-			for _, c := range lib.Components {
+			for _, c := range early(lib) {
 				if easy, challenge := choices(begun, c.Name, ability[c.Name]); easy == 0 || challenge == 0 {
 					t.Errorf("kit %v, step %d, %s at %.2f: %d easy, %d challenge", kit, step, c.Name, ability[c.Name], easy, challenge)
 				}
@@ -149,7 +154,7 @@ func TestFirstWeekOfANewStudent(t *testing.T) {
 	lib := Builtin()
 	for _, kit := range [][]practice.Kit{nil, {"wall"}} {
 		first := offered(lib, func(d practice.Drill) bool { return len(d.Needs) == 0 && onlyKit(kit...)(d) })
-		for _, c := range lib.Components {
+		for _, c := range early(lib) {
 			if easy, challenge := choices(first, c.Name, c.PriorLogit); easy == 0 || challenge == 0 {
 				t.Errorf("kit %v, %s: %d easy, %d challenge", kit, c.Name, easy, challenge)
 			}
@@ -177,7 +182,7 @@ func TestEnoughIsLeft(t *testing.T) {
 		left := offered(lib, c.keep)
 		first := slices.DeleteFunc(slices.Clone(left), func(d practice.Drill) bool { return len(d.Needs) > 0 })
 		components := 0
-		for _, info := range lib.Components {
+		for _, info := range early(lib) {
 			if easy, challenge := choices(first, info.Name, info.PriorLogit); easy+challenge > 0 {
 				components++
 			}
@@ -215,7 +220,7 @@ func TestWhatIsLeftCanBeReached(t *testing.T) {
 }
 
 func TestOrderOfASession(t *testing.T) {
-	infos := slices.Clone(Builtin().Components)
+	infos := early(Builtin())
 	slices.SortFunc(infos, func(a, b practice.ComponentInfo) int { return a.Order - b.Order })
 	var names []string
 	for _, c := range infos {
@@ -233,7 +238,7 @@ func TestMilestonesRise(t *testing.T) {
 	if len(lib.Milestones) != len(practice.DefaultMilestonesS) {
 		t.Fatalf("%d milestones", len(lib.Milestones))
 	}
-	for _, c := range lib.Components {
+	for _, c := range early(lib) {
 		if !slices.ContainsFunc(lib.Probes, func(p practice.Probe) bool { return p.Component == c.Name }) {
 			t.Errorf("%s has no floor test", c.Name)
 		}
