@@ -39,6 +39,7 @@ type commands struct {
 	Week   weekCommand   `cmd:""`
 	Check  checkCommand  `cmd:""`
 	Drills drillsCommand `cmd:""`
+	Advice adviceCommand `cmd:""`
 	Help   helpCommand   `cmd:""`
 }
 

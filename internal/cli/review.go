@@ -37,6 +37,7 @@ type reviewed struct {
 	standing assess.Standing
 	draft    planning.Draft
 	library  *practice.Library
+	alone    bool // one student was asked for: everything is said
 }
 
 // Run reviews one student or all.
@@ -82,7 +83,7 @@ func review(env *Env, studio *folder.Studio, asked []practice.Student, day pract
 	parallel(len(asked), func(i int) {
 		in := inputs[i]
 		draft, err := planning.Make(in, solver)
-		out[i], errs[i] = reviewed{in.Student, in.Standing, draft, in.Library}, err
+		out[i], errs[i] = reviewed{in.Student, in.Standing, draft, in.Library, leftOut < 0}, err
 		bar()
 	})
 	for _, err := range errs {
@@ -153,6 +154,7 @@ func progress(env *Env, steps int) func() {
 type weekJSON struct {
 	ISOWeek   practice.ISOWeek          `json:"iso_week"`
 	Sessions  []practice.PlannedSession `json:"sessions"`
+	Smaller   []smallerJSON             `json:"smaller"` // of each session
 	DaysOff   []practice.Item           `json:"days_off,omitempty"`
 	Minutes   float64                   `json:"minutes_share"`
 	Objective int                       `json:"objective"`
@@ -162,6 +164,13 @@ type weekJSON struct {
 	Empty     string                    `json:"empty,omitempty"`
 	Unmet     []string                  `json:"unmet,omitempty"`
 	Group     []string                  `json:"shared_with_group,omitempty"`
+}
+
+// smallerJSON is the two smaller versions of one session.
+type smallerJSON struct {
+	Day         practice.Weekday        `json:"day"`
+	Tired       practice.PlannedSession `json:"tired"`
+	FiveMinutes practice.PlannedSession `json:"five_minutes"`
 }
 
 type leftOutJSON struct {
@@ -183,7 +192,10 @@ func printReviewJSON(env *Env, b *words.Book, reviews []reviewed) error {
 		dress(b, r)
 		w := weekJSON{ISOWeek: r.draft.Week.ISOWeek, Sessions: r.draft.Week.Sessions, DaysOff: r.draft.Week.DaysOff, Minutes: r.draft.Share.Of,
 			Objective: r.draft.Result.Objective, Bound: r.draft.Result.Bound, Proved: r.draft.Result.Proved,
-			LeftOut: []leftOutJSON{}, Empty: string(r.draft.Empty), Unmet: unmet(b, r), Group: r.draft.Group.Shared}
+			LeftOut: []leftOutJSON{}, Smaller: []smallerJSON{}, Empty: string(r.draft.Empty), Unmet: unmet(b, r), Group: r.draft.Group.Shared}
+		for _, s := range r.draft.Week.Sessions {
+			w.Smaller = append(w.Smaller, smallerJSON{s.Day, planning.Tired(s, r.library), planning.FiveMinutes(s, r.library)})
+		}
 		for _, l := range r.draft.LeftOut {
 			w.LeftOut = append(w.LeftOut, leftOutJSON{l.Drill, l.Loss, leftOutText(b, r, l)})
 		}

@@ -3,6 +3,7 @@ package cli
 import (
 	"math"
 
+	"aplomb/internal/library"
 	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/week"
@@ -103,6 +104,14 @@ func printWeek(p *page, b *words.Book, r *reviewed) {
 	for _, s := range d.Week.Sessions {
 		p.line("")
 		printSession(p, b, r, s, said)
+		if r.alone && !handsOff(s) {
+			p.par(4, smallerText(b, "smaller.tired", planning.Tired(s, r.library)), smallerText(b, "smaller.five", planning.FiveMinutes(s, r.library)))
+		}
+	}
+	if r.alone && len(d.Week.Sessions) > 0 {
+		p.line("")
+		stop := library.Advice().Stop
+		p.par(2, stop.Name+".", stop.When, stop.Do)
 	}
 	if len(d.Week.DaysOff) > 0 {
 		p.line("")
@@ -331,6 +340,22 @@ func printSession(p *page, b *words.Book, r *reviewed, s practice.PlannedSession
 			p.hang(first, rest, blockText(b, r, block.Kind))
 		}
 	}
+}
+
+// smallerText is a smaller version of a session in one line.
+func smallerText(b *words.Book, id string, s practice.PlannedSession) string {
+	var list []string
+	for _, block := range s.Blocks {
+		for _, it := range block.Items {
+			if block.Kind != practice.StretchBlock {
+				list = append(list, b.Say("smaller.item", "name", it.Name, "sets", it.Sets))
+			}
+		}
+	}
+	if len(list) == 0 {
+		return ""
+	}
+	return b.Say(id, "minutes", s.Minutes, "list", b.List(list))
 }
 
 // handsOff says whether the session is one of stretching only.

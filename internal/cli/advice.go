@@ -1,0 +1,135 @@
+package cli
+
+import (
+	"fmt"
+	"strings"
+
+	"aplomb/internal/library"
+	"aplomb/internal/practice"
+	"aplomb/internal/words"
+)
+
+// adviceCommand prints what the library says beside its drills.
+type adviceCommand struct {
+	Page string `arg:"" optional:""`
+	JSON bool   `name:"json"`
+}
+
+// Pages of advice that are not lessons.
+const (
+	lookForPage = "look-for"
+	smallerPage = "smaller"
+	laddersPage = "ladders"
+)
+
+// Run prints the list of pages, or one of them.
+func (c *adviceCommand) Run(env *Env) error {
+	b, a := words.English, library.Advice()
+	lib := library.Builtin()
+	pages := []string{lookForPage, smallerPage, laddersPage}
+	for _, l := range a.Lessons {
+		pages = append(pages, l.ID)
+	}
+	p := newPage(env.Stdout)
+	lesson, isLesson := a.Lesson(c.Page)
+	switch {
+	case c.JSON && c.Page == "":
+		return printJSON(env, a)
+	case c.JSON:
+		return &misuseError{fmt.Errorf("%s", b.Say("misuse.advice")), "advice"}
+	case c.Page == "":
+		printPages(p, b, a)
+	case c.Page == lookForPage:
+		printTroubles(p, b, lib, a)
+	case c.Page == smallerPage:
+		printSmaller(p, b, a)
+	case c.Page == laddersPage:
+		printLadders(p, b, lib, a)
+	case isLesson:
+		printLesson(p, b, lib, lesson)
+	default:
+		_, err := choice(pages, c.Page)
+		return &misuseError{err, "advice"}
+	}
+	return p.flush()
+}
+
+func printPages(p *page, b *words.Book, a *practice.Advice) {
+	p.par(0, b.Say("advice.title"))
+	for _, l := range a.Lessons {
+		p.hang("  ", "      ", b.Say("advice.page", "id", l.ID, "name", l.Name, "for", l.For))
+	}
+	for _, id := range []string{lookForPage, smallerPage, laddersPage} {
+		p.hang("  ", "      ", b.Say("advice."+id))
+	}
+}
+
+func printLesson(p *page, b *words.Book, lib *practice.Library, l practice.Lesson) {
+	p.par(0, l.Name+".", l.For)
+	for i, s := range l.Steps {
+		p.line("")
+		minutes := ""
+		if s.Minutes > 0 {
+			minutes = b.Say("advice.minutes", "minutes", s.Minutes)
+		}
+		p.hang("  ", "      ", b.Say("advice.step", "n", i+1, "head", s.Head, "minutes", minutes))
+		p.par(6, s.Text)
+		if len(s.Drills) > 0 {
+			p.par(6, b.Say("advice.drills", "list", b.List(names(lib, s.Drills))))
+		}
+	}
+	p.line("")
+	p.par(0, b.Say("drills.source", "text", l.Source))
+	p.par(0, b.Say("caution"))
+}
+
+func printTroubles(p *page, b *words.Book, lib *practice.Library, a *practice.Advice) {
+	for _, end := range practice.Ends {
+		titled := false
+		for _, t := range a.Troubles {
+			if t.Ends[0] != end { // under its first way alone
+				continue
+			}
+			if !titled {
+				p.line("")
+				p.par(0, b.Say("advice.way", "way", b.Say("look.way."+string(end))))
+				titled = true
+			}
+			p.hang("  ", "    ", t.Look, t.Check)
+			p.par(4, b.Say("advice.try", "component", string(t.Component), "list", b.List(names(lib, t.Drills)), "cue", t.Cue.Text))
+		}
+	}
+}
+
+func printSmaller(p *page, b *words.Book, a *practice.Advice) {
+	for _, v := range a.Smaller {
+		p.par(0, v.Name+".", v.When)
+		p.par(4, v.Do)
+	}
+	p.par(0, a.Stop.Name+".", a.Stop.When)
+	p.par(4, a.Stop.Do)
+}
+
+func printLadders(p *page, b *words.Book, lib *practice.Library, a *practice.Advice) {
+	for i, l := range a.Ladders {
+		if i > 0 {
+			p.line("")
+		}
+		p.par(0, l.Name+".", l.For)
+		for _, r := range l.Rungs {
+			p.hang("  ", "    ", b.Say("advice.rung", "name", r.Name))
+			p.par(4, r.Setup, r.Counts)
+			var needs []string
+			for n := range r.Needs {
+				needs = append(needs, ways(b, lib, &r.Needs[n]))
+			}
+			if len(needs) > 0 {
+				p.par(4, b.Say("drills.needs", "list", strings.Join(needs, "; ")))
+			}
+			if len(r.Drills) > 0 {
+				p.par(4, b.Say("advice.drills", "list", b.List(names(lib, r.Drills))))
+			}
+		}
+		p.par(2, b.Say("drills.source", "text", l.Source))
+	}
+}
