@@ -103,6 +103,9 @@ func Make(in Input, solver Solver) (Draft, error) {
 	d.lookFor(&in, offers)
 	stretches := in.stretches(offers)
 	frames := in.frames(d.Share.Of, in.offersTries(offers), len(stretches) > 0)
+	if in.triesHand(frames) > in.ceiling() {
+		frames = in.frames(d.Share.Of, false, len(stretches) > 0)
+	}
 	d.Empty = in.emptyFrames(frames)
 	if d.Empty == NotEmpty {
 		d.Problem = in.problem(offers, frames, in.hand(frames))
@@ -122,7 +125,12 @@ func (in *Input) offersTries(offers []Offer) bool {
 // hand is the week's minutes on the hands that are left for the plan once the
 // free tries are taken off; a lighter week is lighter on the hands too.
 func (in *Input) hand(frames []frame) float64 {
-	return math.Max(0, in.Standing.Load.Ceiling*math.Min(1, in.share().Of)-in.triesHand(frames))
+	return math.Max(0, in.ceiling()-in.triesHand(frames))
+}
+
+// ceiling is the most minutes on the hands the week may have.
+func (in *Input) ceiling() float64 {
+	return in.Standing.Load.Ceiling * math.Min(1, in.share().Of)
 }
 
 func (in *Input) nextVersion() int {

@@ -30,6 +30,9 @@ func (in *Input) frames(share float64, tries, stretch bool) []frame {
 	}
 	slices.SortStableFunc(out, func(a, b frame) int { return int(a.slot.Day - b.slot.Day) })
 	restDays(out, in.Settings)
+	if !stretch { // nothing is left of a day without work on the hands
+		out = slices.DeleteFunc(out, func(f frame) bool { return f.handsOff })
+	}
 	markLong(out, in.Settings.LongFrom)
 	return out
 }
@@ -47,6 +50,7 @@ func (in *Input) frame(slot practice.Slot, share float64, tries, stretch bool) f
 	if !stretch {
 		f.fixed.Stretch = 0
 	}
+	f.fixed = f.fixed.within(f.total)
 	f.practice = math.Max(0, math.Floor(2*(f.total-f.fixed.total()))/2)
 	return f
 }

@@ -202,7 +202,7 @@ func checkSound(t *testing.T, name string, in Input, d Draft) {
 	for _, it := range itemsOf(d) {
 		hand += it.HandMinutes
 	}
-	if hand > in.Standing.Load.Ceiling+0.5 {
+	if hand > in.ceiling()+1e-9 {
 		t.Errorf("%s: %g minutes on the hands, the ceiling is %g", name, hand, in.Standing.Load.Ceiling)
 	}
 }
@@ -462,4 +462,33 @@ func TestKindsFollowTheChance(t *testing.T) {
 func mustOffers(in Input) []Offer {
 	offers, _ := in.Offers()
 	return offers
+}
+
+// TestNoSessionIsTooShortForItself: whatever the minutes, the share and what is
+// ruled out, the blocks of a session fit in it.
+func TestNoSessionIsTooShortForItself(t *testing.T) {
+	for _, no := range [][]practice.Strain{nil, practice.Strains} {
+		for minutes := 3; minutes <= 70; minutes++ {
+			for _, share := range []float64{0.3, 0.65, 1} {
+				s := student()
+				s.Slots = slots(minutes, minutes, minutes, minutes, minutes, minutes, minutes)
+				if no != nil {
+					s.Stops = []practice.Stop{{No: no, Since: sunday}}
+				}
+				in := input(s, shownLog(), practice.Wish{Student: "orla", Minutes: &share})
+				d, err := Make(in, Solver{Budget: solver.Budget, Now: still})
+				if err != nil {
+					t.Fatal(err)
+				}
+				checkSound(t, fmt.Sprintf("seven of %d minutes at %g", minutes, share), in, d)
+				for _, session := range d.Week.Sessions {
+					for _, b := range session.Blocks {
+						if len(b.Items) == 0 && b.Kind != practice.PrepBlock && b.Kind != practice.LogBlock {
+							t.Errorf("seven of %d minutes at %g: an empty %s block", minutes, share, b.Kind)
+						}
+					}
+				}
+			}
+		}
+	}
 }

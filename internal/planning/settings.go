@@ -14,6 +14,17 @@ type Fixed struct {
 
 func (f Fixed) total() float64 { return f.Prep + f.Cold + f.Tries + f.Stretch + f.Log }
 
+// within is the frame cut down to so many minutes: the log goes first, then
+// stretching and tries, prep last.
+func (f Fixed) within(minutes float64) Fixed {
+	for _, part := range []*float64{&f.Log, &f.Stretch, &f.Tries, &f.Cold, &f.Prep} {
+		if over := f.total() - minutes; over > 0 {
+			*part = max(0, *part-over)
+		}
+	}
+	return f
+}
+
 // Settings are the figures a studio may edit. All are common practice without
 // a source, to be judged against the simulated learner, unless said otherwise.
 type Settings struct {

@@ -35,16 +35,16 @@ func (in *Input) stretches(offers []Offer) []stretch {
 }
 
 // triesHand is the minutes on the hands the free tries take over the week.
-func (in *Input) triesHand(frames []frame) float64 {
-	d, ok := in.Library.Drill(practice.OpenTry)
-	if !ok {
-		return 0
-	}
-	minutes := 0.0
+func (in *Input) triesHand(frames []frame) (sum float64) {
 	for _, f := range frames {
-		minutes += f.fixed.Cold + f.fixed.Tries
+		if f.fixed.Cold > 0 {
+			sum += in.tries(practice.ColdTry, f.fixed.Cold).HandMinutes
+		}
+		if f.fixed.Tries > 0 {
+			sum += in.tries(practice.OpenTry, f.fixed.Tries).HandMinutes
+		}
 	}
-	return minutes * d.HandMinutes / d.SetMinutes
+	return sum
 }
 
 // write lays the week out, session by session.
@@ -61,7 +61,8 @@ func (in *Input) write(d *Draft, frames []frame, offers []Offer, stretches []str
 	for _, f := range frames {
 		s := practice.PlannedSession{Day: f.slot.Day, Start: f.slot.Start, RidesOn: f.slot.RidesOn, Minutes: f.total}
 		add := func(kind practice.BlockKind, minutes float64, items ...practice.Item) {
-			if minutes > 0 {
+			worked := kind == practice.PrepBlock || kind == practice.LogBlock || len(items) > 0
+			if minutes > 0 && worked {
 				s.Blocks = append(s.Blocks, practice.Block{Kind: kind, Minutes: minutes, Items: numbered(items, f.slot.Day, kind)})
 			}
 		}
@@ -73,6 +74,9 @@ func (in *Input) write(d *Draft, frames []frame, offers []Offer, stretches []str
 		add(practice.StrengthBlock, minutesOf(strength), strength...)
 		add(practice.StretchBlock, f.fixed.Stretch, stretchItems(stretches, f.fixed.Stretch, &turn)...)
 		add(practice.LogBlock, f.fixed.Log)
+		if !slices.ContainsFunc(s.Blocks, func(b practice.Block) bool { return b.Kind != practice.LogBlock }) {
+			continue // too short for anything but the log
+		}
 		d.Week.Sessions = append(d.Week.Sessions, s)
 		if left := f.practice - minutesOf(skills) - minutesOf(strength); f.long && left >= spareFrom {
 			d.Spare = append(d.Spare, Spare{Day: f.slot.Day, Minutes: left})
@@ -184,11 +188,14 @@ func (in *Input) tries(id string, minutes float64) practice.Item {
 		return practice.Item{}
 	}
 	each := d.SetMinutes / float64(max(1, d.Reps))
-	n := max(1, int(minutes/each))
+	n := max(1, int(minutes/each+1e-9))
 	it := item(&d, 1)
 	it.Reps = n
 	it.Minutes = minutes
-	it.HandMinutes = minutes * d.HandMinutes / d.SetMinutes
+	it.HandMinutes = float64(n) * d.Seconds / 60
+	if d.Seconds == 0 { // a studio's own try that does not say
+		it.HandMinutes = minutes * d.HandMinutes / d.SetMinutes
+	}
 	return it
 }
 
