@@ -2,6 +2,7 @@ package cli
 
 import (
 	"aplomb/internal/assess"
+	"aplomb/internal/library"
 	"aplomb/internal/load"
 	"aplomb/internal/planning"
 	"aplomb/internal/practice"
@@ -45,6 +46,7 @@ func printStanding(p *page, b *words.Book, r *reviewed) {
 	p.par(2, limits(b, r)...)
 	printLookFor(p, b, r)
 	p.par(2, hands(b, &st.Load)...)
+	p.par(2, toSay(b, r)...)
 }
 
 func stopText(b *words.Book, s assess.StopNow) string {
@@ -251,6 +253,27 @@ func likeliest(all []assess.ComponentLevel, n int) []assess.ComponentLevel {
 		out = append(out, all[best])
 	}
 	return out
+}
+
+// toSay is the coach's line for what the student will ask, when its moment has
+// come.
+func toSay(b *words.Book, r *reviewed) (out []string) {
+	st := &r.standing
+	lesson, _ := library.Advice().Lesson("expectations")
+	for _, moment := range []struct {
+		come bool
+		step string
+	}{
+		{st.Load.Pain != load.Go, "when-it-hurts"},
+		{r.draft.Share.Code == planning.BackFromGap, "after-a-break"},
+		{st.Progress.Look || st.Progress.Act, "plateau"},
+		{st.Milestone.ReachedSeconds == 0 && st.Holds.Caught == 1, "first-hold"},
+	} {
+		if step, ok := lesson.Step(moment.step); moment.come && ok {
+			return []string{b.Say("review.say", "ask", step.Head, "answer", step.Text)}
+		}
+	}
+	return nil
 }
 
 // printLookFor says what to look for where the falls mostly go one way.
