@@ -27,7 +27,7 @@ func TestLowerBoundAgreesWithR(t *testing.T) {
 	} {
 		numtest.Close(t, fmt.Sprintf("%d of %d", c.x, c.n), LowerBound(c.x, c.n, .975), c.want, 1e-11)
 	}
-	// 90% bounds to two digits: reference/science.md, section 1 (a simulation's table).
+	// 90% bounds to two digits: an unpublished table of a simulation.
 	for _, c := range []struct {
 		x, n int
 		want float64

@@ -101,7 +101,7 @@ func TestSequentialOutlookFromTheMiddle(t *testing.T) {
 	}
 }
 
-// Evidence ±2.20 at .470 a pass and -.916 a miss: reference/science.md section 1.
+// Evidence ±2.20 at .470 a pass and -.916 a miss: ln(.8/.5), ln(.2/.5) and ln(9) to two and three digits.
 func TestSequentialDecisions(t *testing.T) {
 	s := SPRT{.5, .8, .1, .1}
 	p, m := true, false

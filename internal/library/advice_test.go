@@ -12,7 +12,7 @@ import (
 	"aplomb/internal/words"
 )
 
-// TestAdviceIsThere: what issue 3 asks for by number and by name.
+// TestAdviceIsThere: the numbers and names a coach counts on.
 func TestAdviceIsThere(t *testing.T) {
 	a := Advice()
 	if len(a.Troubles) < 20 {

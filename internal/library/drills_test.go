@@ -30,7 +30,7 @@ func TestMinutesAddUp(t *testing.T) {
 	}
 }
 
-// A session of 20 minutes has 14 for practice (week.md): the smallest dose of
+// A session of 20 minutes has 14 for practice: the smallest dose of
 // any drill leaves room for another, and two such sessions give it enough sets.
 func TestAShortStudentGetsEnough(t *testing.T) {
 	for _, d := range offered(Builtin(), onlyKit(practice.Kits...)) {
