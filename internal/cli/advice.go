@@ -1,7 +1,9 @@
 package cli
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"aplomb/internal/library"
@@ -20,13 +22,16 @@ const (
 	lookForPage = "look-for"
 	smallerPage = "smaller"
 	laddersPage = "ladders"
+	testsPage   = "floor-tests"
 )
+
+var otherPages = []string{lookForPage, testsPage, smallerPage, laddersPage}
 
 // Run prints the list of pages, or one of them.
 func (c *adviceCommand) Run(env *Env) error {
 	b, a := words.English, library.Advice()
 	lib := library.Builtin()
-	pages := []string{lookForPage, smallerPage, laddersPage}
+	pages := slices.Clone(otherPages)
 	for _, l := range a.Lessons {
 		pages = append(pages, l.ID)
 	}
@@ -43,6 +48,8 @@ func (c *adviceCommand) Run(env *Env) error {
 		printTroubles(p, b, lib, a)
 	case c.Page == smallerPage:
 		printSmaller(p, b, a)
+	case c.Page == testsPage:
+		printTests(p, b, lib)
 	case c.Page == laddersPage:
 		printLadders(p, b, lib, a)
 	case isLesson:
@@ -59,7 +66,7 @@ func printPages(p *page, b *words.Book, a *practice.Advice) {
 	for _, l := range a.Lessons {
 		p.hang("  ", "      ", b.Say("advice.page", "id", l.ID, "name", l.Name, "for", l.For))
 	}
-	for _, id := range []string{lookForPage, smallerPage, laddersPage} {
+	for _, id := range otherPages {
 		p.hang("  ", "      ", b.Say("advice."+id))
 	}
 }
@@ -132,4 +139,32 @@ func printLadders(p *page, b *words.Book, lib *practice.Library, a *practice.Adv
 		}
 		p.par(2, b.Say("drills.source", "text", l.Source))
 	}
+}
+
+// printTests prints the floor tests in the order of their two days, and which
+// of them make the short form.
+func printTests(p *page, b *words.Book, lib *practice.Library) {
+	p.par(0, b.Say("tests.intro"))
+	tests := slices.Clone(lib.Probes)
+	slices.SortFunc(tests, func(x, y practice.Probe) int {
+		return cmp.Or(cmp.Compare(x.Day, y.Day), cmp.Compare(x.Order, y.Order))
+	})
+	day, short, minutes := 0, []string{}, 0.0
+	for _, t := range tests {
+		if t.Day != day {
+			day = t.Day
+			p.line("")
+			p.par(0, b.Say("tests.day", "day", day))
+		}
+		if t.Short {
+			short, minutes = append(short, t.Name), minutes+t.Minutes
+		}
+		p.hang("  ", "    ", b.Say("tests.test", "name", t.Name, "component", string(t.Component), "minutes", t.Minutes))
+		p.par(4, t.Setup)
+		p.par(4, t.Counts)
+		p.par(4, b.Say("tests.norm", "unit", t.Unit, "norm", t.Norm, "doubt", t.Doubt()))
+		p.par(4, b.Say("drills.source", "text", t.Source))
+	}
+	p.line("")
+	p.par(0, b.Say("tests.short", "minutes", minutes, "list", b.List(short)))
 }

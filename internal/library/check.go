@@ -145,6 +145,9 @@ func (c *checker) probe(p practice.Probe) {
 	if !(p.Min < p.Max) {
 		c.add(practice.OutOfRange, at("probes", p.ID, "max"), "", "more than min")
 	}
+	if p.Day < 1 || p.Day > 2 || p.Order < 1 {
+		c.add(practice.OutOfRange, at("probes", p.ID, "day"), "", "day 1 or 2, and an order from 1 on")
+	}
 	if p.Link == practice.OfN && (p.N < 1 || p.Max != float64(p.N)) {
 		c.add(practice.OutOfRange, at("probes", p.ID, "n"), "", "how many tries, and max the same")
 	}

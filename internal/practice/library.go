@@ -57,8 +57,13 @@ type Probe struct {
 	Min       float64   `json:"min"`
 	Max       float64   `json:"max"`
 	Minutes   float64   `json:"minutes"`
-	Link      Link      `json:"link"`
-	N         int       `json:"n,omitempty"` // for of-n
+	// Day and Order are its place when all are taken over two days: what tires
+	// comes after what tiring would spoil.
+	Day   int  `json:"day"`
+	Order int  `json:"order"`
+	Short bool `json:"short,omitempty"` // part of the short form in between
+	Link  Link `json:"link"`
+	N     int  `json:"n,omitempty"` // for of-n
 	// Mid is the value at 0 logits and Scale the units a logit (negative where
 	// less is better) for linear; Mid is the difficulty in logits for of-n.
 	Mid     float64  `json:"mid"`
@@ -79,6 +84,15 @@ func (p Probe) Ability(value float64) float64 {
 		return p.Mid + math.Log((value+0.5)/(n-value+0.5))
 	}
 	return (value - p.Mid) / p.Scale
+}
+
+// Doubt is the sd of one result in the unit of the test: for a count of passes
+// that of a student who passes half.
+func (p Probe) Doubt() float64 {
+	if p.Link == OfN {
+		return math.Sqrt(float64(p.N)) / 2
+	}
+	return p.SD * math.Abs(p.Scale)
 }
 
 // MilestoneAsk is what one milestone asks of the components: for each a value

@@ -96,7 +96,7 @@ var (
 	Timings   = []Timing{"counted", "stopwatch", "clip"}
 	Kinds     = []Kind{Skill, Strength, Mobility}
 	Measures  = []Measure{PassFail, HoldFor, Count, Minutes}
-	Kits      = []Kit{"wall", "mat", "blocks", "parallettes", "box", "spotter"}
+	Kits      = []Kit{"wall", "mat", "blocks", "parallettes", "canes", "box", "spotter"}
 	Strains   = []Strain{Inverted, HandLoad, Overhead}
 	Marks     = []Mark{Helped, Confusing}
 	CueKinds  = []CueKind{"feel", "look", "push"}
