@@ -27,8 +27,8 @@ func coldTries(items []item, seconds float64) []holds.ColdTry {
 func milestone(items []item, milestones []float64, asOf practice.Date) Milestone {
 	var m Milestone
 	for _, seconds := range milestones {
-		if everProven(coldTries(items, seconds), asOf) {
-			m.ReachedSeconds = seconds
+		if day, ok := firstProven(coldTries(items, seconds), asOf); ok {
+			m.ReachedSeconds, m.ReachedOn = seconds, &day
 		}
 	}
 	for i := range items {
@@ -46,11 +46,11 @@ func milestone(items []item, milestones []float64, asOf practice.Date) Milestone
 	return m
 }
 
-// everProven looks at the end of every day up to asOf.
-func everProven(tries []holds.ColdTry, asOf practice.Date) bool {
-	_, declared, err := holds.StandardBar.Declared(tries, int(asOf))
+// firstProven looks at the end of every day up to asOf.
+func firstProven(tries []holds.ColdTry, asOf practice.Date) (practice.Date, bool) {
+	day, declared, err := holds.StandardBar.Declared(tries, int(asOf))
 	mustBeInOrder(err)
-	return declared
+	return practice.Date(day), declared
 }
 
 func provenNow(tries []holds.ColdTry, asOf practice.Date) Proven {

@@ -89,10 +89,12 @@ type Duration struct {
 
 // Milestone is the way to the next milestone.
 type Milestone struct {
-	ReachedSeconds float64   `json:"reached_seconds"` // 0: none is proven
-	NextSeconds    float64   `json:"next_seconds"`    // 0: all are proven
-	Proven         Proven    `json:"proven"`          // the evidence for the next
-	Forecast       *Forecast `json:"forecast"`        // null: not known yet
+	ReachedSeconds float64 `json:"reached_seconds"` // 0: none is proven
+	// ReachedOn is the day at whose end it was first proven; null: none is.
+	ReachedOn   *practice.Date `json:"reached_on"`
+	NextSeconds float64        `json:"next_seconds"` // 0: all are proven
+	Proven      Proven         `json:"proven"`       // the evidence for the next
+	Forecast    *Forecast      `json:"forecast"`     // null: not known yet
 	// MisMarked is how many tries are marked cold that the log shows were not.
 	MisMarked int `json:"marked_cold_but_warm"`
 }

@@ -62,6 +62,9 @@ func TestProvenMilestone(t *testing.T) {
 	if st.Milestone.ReachedSeconds != 3 || st.Milestone.NextSeconds != 5 {
 		t.Errorf("ten of ten at 3 s on five days: %+v", st.Milestone)
 	}
+	if on := st.Milestone.ReachedOn; on == nil || *on != monday+4 {
+		t.Errorf("proven on %v, want the fifth day", on)
+	}
 	log.Attempts = log.Attempts[:9]
 	st = Stand(subject(&log, monday+4))
 	if st.Milestone.ReachedSeconds != 0 || st.Milestone.NextSeconds != 1 {
