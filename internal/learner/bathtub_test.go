@@ -18,7 +18,7 @@ var tubs = map[string]bathtub{
 	"no settling": {low: .1, settling: 0, settleS: 1.5, wear: 2, wearS: 30},
 }
 
-// hazard is the formula of the reference, written out again.
+// hazard is the formula that bathtub's comment gives, written out again.
 func hazard(b bathtub, t float64) float64 {
 	return b.low*(1+b.settling*math.Exp(-t/b.settleS)) + b.wear/b.wearS*math.Pow(t/b.wearS, b.wear-1)
 }
@@ -37,8 +37,8 @@ func TestSurvivalIsTheHazardIntegrated(t *testing.T) {
 }
 
 // Kolmogorov-Smirnov: the largest gap between the drawn and the true
-// distribution, times sqrt n, passes 1.95 one time in a thousand (Smirnov 1948,
-// Ann Math Stat 19:279, his limit law); the seed is fixed.
+// distribution, times sqrt n, passes x with a chance of 2 exp(-2 x^2) where x is
+// large: one in a thousand at 1.95. The seed is fixed.
 func TestDrawsFollowTheirSurvival(t *testing.T) {
 	const n = 20000
 	for name, b := range tubs {

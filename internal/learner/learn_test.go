@@ -24,7 +24,7 @@ func TestChallengePeaksWhereItSays(t *testing.T) {
 	})
 }
 
-func TestChallengeOfTheReference(t *testing.T) {
+func TestChallengeByHand(t *testing.T) {
 	s := plain()
 	for _, c := range []struct{ p, want float64 }{
 		{0, .05}, {1, .05}, {2. / 3, 1},
@@ -48,7 +48,7 @@ func TestOneRep(t *testing.T) {
 }
 
 // Practice at one chance of success takes a fixed share off the gap, so learning
-// is exponential in practice (Heathcote, Brown & Mewhort 2000).
+// is exponential in practice (Heathcote 2000).
 func TestLearningIsExponentialInPractice(t *testing.T) {
 	s := plain()
 	s.p.FastGain, s.p.Own = 0, 1

@@ -106,7 +106,7 @@ func TestSharesSumToOne(t *testing.T) {
 }
 
 // Starts are N(mean, .6) with a part N(0, .4) in common, ceilings N(7.5, .6),
-// rates lognormal .35, as the reference has them.
+// rates lognormal .35: the defaults, by their closed forms.
 func TestStudentsAreDrawnAsDescribed(t *testing.T) {
 	const n = 4000
 	var entry, line, ceiling, rate, adherence []float64

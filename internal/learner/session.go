@@ -29,7 +29,7 @@ type Rep struct {
 type session struct {
 	rep     int
 	last    Exercise // of the rep before
-	any     bool     // there was a rep before
+	begun   bool     // there was a rep before
 	quickF  float64  // quick fatigue
 	minutes float64
 	hands   float64    // minutes on the hands
@@ -48,7 +48,7 @@ func (s *Student) Do(e Exercise) []Rep {
 	e.mustHold()
 	out := make([]Rep, e.Reps)
 	for i := range out {
-		changed := s.any && !e.sameTask(s.last)
+		changed := s.begun && !e.sameTask(s.last)
 		if e.Try {
 			out[i] = s.try(e.Goal, changed)
 			s.tire(hard, out[i].Seconds+e.RestSeconds)
@@ -58,7 +58,7 @@ func (s *Student) Do(e Exercise) []Rep {
 		}
 		out[i].Index = s.rep
 		s.rep++
-		s.last, s.any = e, true
+		s.last, s.begun = e, true
 	}
 	s.minutes += e.Minutes
 	s.hands += e.HandMinutes
