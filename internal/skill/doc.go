@@ -7,6 +7,10 @@
 // probes. They share one update (laplace.go): any log-concave likelihood of
 // one linear predictor is folded into a normal state by its mode and curvature.
 //
+// Across a whole roster, in batches: [Refit] learns how hard drills are,
+// [FitGrowth] what a set of a drill gives, [FitCues] what cues do, [FitAsks] what
+// a milestone asks of the components. Each says how far the log tells it.
+//
 // Units: seconds of hold, whole days, probabilities 0 to 1, and logits for
 // everything else; hold lengths live on the logarithm of the seconds beyond the
 // first, ln(T-1), because a catch is a hold of at least 1 s. Misuse (a negative

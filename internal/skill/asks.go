@@ -1,0 +1,109 @@
+package skill
+
+import "math"
+
+// AskDoubt is the sd of the guess of what a milestone asks of a component, logit:
+// a guess itself.
+const AskDoubt = 1
+
+// Arrival is one student before a milestone: where the components stand, and
+// whether the milestone was reached or is not yet.
+type Arrival struct {
+	Levels  []Level // by component
+	Reached bool
+}
+
+// Asked is what a milestone is thought to ask of one component.
+type Asked struct {
+	Learned         // logit
+	Guess   float64 // logit; -Inf: it asks nothing, and nothing is learned
+	Told    float64 // share of the variance of the guess that the students took away
+	// Evidence None leaves the guess; Few is still mostly the guess.
+	Evidence Evidence
+}
+
+// Asks is what the students tell of one milestone.
+type Asks struct {
+	Components []Asked
+	Reached    int // students
+	NotYet     int
+	Method     string
+}
+
+// sharps are how sharp the threshold of a component may be, logit per logit,
+// guesses.
+var sharps = []float64{1, 2, 4}
+
+// FitAsks estimates what a milestone asks of every component from students who
+// reached it and students who tried and have not yet. guess[k] is the table's
+// ask, logit, -Inf where it asks nothing of component k.
+//
+// Model: P(reached) = product over k of sigmoid(sharp·(theta_k - ask_k)): every
+// component has to be there. theta_k is normal at the student's level, averaged
+// over by the usual widening of the logistic; ask_k ~ N(guess, [AskDoubt]²). The
+// mode nearest the guess by Newton's method, the sd from the curvature there;
+// averaged over how sharp a threshold is by the evidence of each.
+//
+// One arrival a student: later ones say the same again. Assumes levels as of the
+// same day as the outcome, and on the scale of the guesses. A student far above
+// an ask, or held back by another component, says little of it. Small samples:
+// the guess, with its doubt; None without a student who reached it or without one
+// who has not, Few under [LeastStudents] of either or while less than half of the
+// guess's variance is gone.
+//
+// Panics on a wrong number of levels, on an sd that is not positive, and on an
+// undefined guess.
+//
+// Reference: Junker & Sijtsma (2001), Applied Psychological Measurement 25:258,
+// for such conjunctive models; MacKay (1992), Neural Computation 4:720, for the
+// widening.
+func FitAsks(guess []float64, students []Arrival) (Asks, error) {
+	out := Asks{Components: make([]Asked, len(guess)), Method: "conjunctive logistic thresholds, averaged over their sharpness"}
+	var asked []int
+	for k, g := range guess {
+		check(!math.IsNaN(g) && !math.IsInf(g, 1), "an ask is a number or -Inf")
+		out.Components[k] = Asked{Learned: Learned{Mean: g}, Guess: g, Evidence: None}
+		if !math.IsInf(g, -1) {
+			asked = append(asked, k)
+			out.Components[k].Learned = learned(g, AskDoubt*AskDoubt)
+		}
+	}
+	for _, s := range students {
+		check(len(s.Levels) == len(guess), "one level a component")
+		if s.Reached {
+			out.Reached++
+		} else {
+			out.NotYet++
+		}
+	}
+	if len(asked) == 0 || len(students) == 0 {
+		return out, nil
+	}
+	return out, out.fit(asked, guess, students)
+}
+
+func (a *Asks) fit(asked []int, guess []float64, students []Arrival) error {
+	var fits []thresholds
+	var logs []float64
+	for _, sharp := range sharps {
+		f := newThresholds(sharp, asked, guess, students)
+		evidence, err := f.climb()
+		if err != nil {
+			return err
+		}
+		fits, logs = append(fits, f), append(logs, evidence)
+	}
+	w := weights(logs)
+	for i, k := range asked {
+		var mean, second float64
+		for f := range fits {
+			mean += w[f] * fits[f].ask[i]
+			second += w[f] * (fits[f].cov.At(i, i) + square(fits[f].ask[i]))
+		}
+		c := &a.Components[k]
+		c.Learned = learned(mean, second-square(mean))
+		c.Told = 1 - square(c.SD/AskDoubt)
+		c.Evidence = told(min(a.Reached, a.NotYet), c.Told)
+	}
+	return nil
+}
