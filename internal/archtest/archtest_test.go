@@ -19,6 +19,7 @@ var may = map[string][]string{
 	"internal/skill":    {},
 	"internal/load":     {},
 	"internal/week":     {},
+	"internal/learner":  {},
 	"internal/body":     {},
 	"internal/picture":  {"practice", "body"},
 	"internal/numtest":  {},
@@ -34,7 +35,7 @@ var may = map[string][]string{
 }
 
 // numbers compute from plain values alone.
-var numbers = []string{"internal/holds", "internal/skill", "internal/load", "internal/week", "internal/body"}
+var numbers = []string{"internal/holds", "internal/skill", "internal/load", "internal/week", "internal/body", "internal/learner"}
 
 // outside is what the numbers may not touch.
 var outside = []string{"os", "net", "net/http", "database/sql", "log", "log/slog", "io/fs", "path/filepath"}
