@@ -70,14 +70,17 @@ func FitAsks(guess []float64, students []Arrival) (Asks, error) {
 	}
 	for _, s := range students {
 		check(len(s.Levels) == len(guess), "one level a component")
+		for _, l := range s.Levels {
+			check(l.SD > 0 && !math.IsInf(l.Mean, 0) && !math.IsNaN(l.Mean), "a level is finite and has a positive sd")
+		}
 		if s.Reached {
 			out.Reached++
 		} else {
 			out.NotYet++
 		}
 	}
-	if len(asked) == 0 || len(students) == 0 {
-		return out, nil
+	if len(asked) == 0 || out.Reached == 0 || out.NotYet == 0 {
+		return out, nil // one side says that an ask may lie further off, not where
 	}
 	return out, out.fit(asked, guess, students)
 }

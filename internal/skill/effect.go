@@ -70,15 +70,16 @@ type Growth struct {
 // as far as its sd allows, a return to the mean is expected, not credited.
 //
 // What the tests cannot tell apart is named and not estimated. Together and
-// Steady: the tests alone would tell an effect to .1 logit a set were all else
-// known, but do not with the other drills, time and other practice unknown too. Returns: the estimate and the one
-// that believes first tests fully differ significantly and by more than half the
-// estimate's sd (Hausman 1978, Econometrica 46:1251).
+// Steady: the tests would tell an effect to .05 logit a set were all else known,
+// but do not with the other drills, time and other practice unknown too. Returns:
+// the estimate and the one that believes first tests fully differ significantly
+// and by more than half the estimate's sd (Hausman 1978, Econometrica 46:1251).
 //
 // Assumes one kind of test, effects that add up and do not fade, and a choice of
 // drills that hangs on logged things alone; a drill's effect on other components
 // is not looked at. Small samples: shrunk towards the usual drill and wide; Few
-// under [LeastStudents] students, or while the sd is over .07 logit a set.
+// under [LeastStudents] students, or where the tests would not tell the effect to
+// .05 logit a set even were all else known: what is left is then mostly the priors.
 //
 // Panics on an sd that is not positive or a value that is not finite.
 //
@@ -99,16 +100,14 @@ func FitGrowth(at Component, drills int, tested []Tested) Growth {
 	m := mixed{at: at, courses: courses, drills: used}
 	points := m.grid()
 	for i, j := range used {
-		e := &g.Effects[j]
-		e.Learned = average(points, column(i))
-		e.Evidence = told(e.Students, 1-square(e.SD/widest))
+		g.Effects[j].Learned = average(points, column(i))
 	}
 	g.Drift = average(points, weeksColumn)
 	for _, p := range points {
 		g.Between += p.weight * p.between
 	}
 	g.individuals(&m, points)
-	g.refuse(&m, points)
+	g.judge(&m, points)
 	return g
 }
 

@@ -2,15 +2,14 @@ package skill
 
 import (
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/mat"
 )
 
-// Guesses of when an effect is not told apart from something else.
+// Guesses of when an effect is told apart from everything else.
 const (
-	leastAlone   = widest // sd of an effect, logit a set, that the tests alone must reach
-	partner      = .5     // share, against the strongest, of what it is confused with
+	leastAlone   = .05 // sd, logit a set, to which the tests alone must tell it
+	partner      = .5  // share, against the strongest, of what it is confused with
 	significance = 1.96
 	mattersFrom  = .5 // of the estimate's sd
 )
@@ -67,69 +66,81 @@ func predict(root *mat.Cholesky, x *mat.Dense, c *course, p *point, column int) 
 	return tau2 * mat.Dot(&a, &line), tau2*(1-weight) + square(tau2)*mat.Inner(&through, p.cov, &through), weight
 }
 
-// refuse takes back the effects that cannot be told apart from something else.
-func (g *Growth) refuse(m *mixed, points []point) {
+// judge says how far each effect is told, and takes back those that cannot be
+// told apart from something else.
+func (g *Growth) judge(m *mixed, points []point) {
 	best := likeliest(points)
-	plain := m.gather(variances{noise: m.at.Noise, intake: m.at.SD})
 	fully := best.variances
 	fully.intake = believed
 	trusting := m.fit(fully, m.gather(fully))
+	alone := m.alone()
 	for i, j := range m.drills {
 		e := &g.Effects[j]
-		evidence, with := m.confused(plain.information, i)
-		if evidence == "" && returns(best, &trusting, column(i)) {
-			evidence = Returns
+		known, open := alone.sd(column(i))
+		switch {
+		case e.Students < LeastStudents || known > leastAlone:
+			e.Evidence = Few
+		case open > leastAlone:
+			e.Evidence, e.With = alone.partners(column(i), m.drills)
+		case returns(best, &trusting, column(i)):
+			e.Evidence = Returns
+		default:
+			e.Evidence = Enough
 		}
-		if evidence != "" {
-			*e = Effect{Students: e.Students, Sets: e.Sets, Evidence: evidence, With: with}
+		if e.Evidence != Few && e.Evidence != Enough {
+			e.Learned, e.Individual = Learned{}, nil
 		}
 	}
 }
 
-// confused says what a drill of the model cannot be told apart from, if
-// anything: where the tests would tell its effect were all else known, but leave
-// it open as nothing is.
-func (m *mixed) confused(information *mat.SymDense, drill int) (Evidence, []int) {
-	keep := []int{levelColumn, weeksColumn, otherColumn}
-	for i := range m.drills {
-		keep = append(keep, column(i))
-	}
-	scaled := mat.NewSymDense(len(keep), nil)
-	scale := func(c int) float64 { return math.Sqrt(math.Max(information.At(c, c), 1e-12)) }
-	for a, c := range keep {
-		for b, d := range keep[:a] {
-			scaled.SetSym(a, b, information.At(c, d)/scale(c)/scale(d))
+// alone is what the tests tell without the priors of effects.
+type alone struct {
+	scale    []float64     // by column, the root of its information
+	inverted *mat.SymDense // of the information, every column scaled to 1
+}
+
+func (m *mixed) alone() alone {
+	information := m.gather(variances{noise: m.at.Noise, intake: m.at.SD}).information
+	n := information.SymmetricDim()
+	scaled, a := mat.NewSymDense(n, nil), alone{scale: make([]float64, n)}
+	for c := range n {
+		a.scale[c] = math.Sqrt(math.Max(information.At(c, c), 1e-12))
+		for d := range c {
+			scaled.SetSym(c, d, information.At(c, d)/a.scale[c]/a.scale[d])
 		}
-		scaled.SetSym(a, a, 1+1e-9) // columns may be the same, or empty
+		scaled.SetSym(c, c, 1+1e-9) // columns may be the same, or empty
 	}
-	inverted, err := inverse(scaled)
+	var err error
+	a.inverted, err = inverse(scaled)
 	check(err == nil, "an information is positive")
-	own := len(keep) - len(m.drills) + drill
-	known := 1 / scale(column(drill)) // the sd were all else known
-	if open := known * math.Sqrt(inverted.At(own, own)); known > leastAlone || open <= leastAlone {
-		return "", nil
-	}
-	return m.partners(keep, inverted, own)
+	return a
 }
 
-// partners is what stands in for a column where the others foretell it.
-func (m *mixed) partners(keep []int, inverted *mat.SymDense, own int) (Evidence, []int) {
+// sd is that of a column were all others known, and with them unknown too.
+func (a *alone) sd(column int) (known, open float64) {
+	known = 1 / a.scale[column]
+	return known, known * math.Sqrt(a.inverted.At(column, column))
+}
+
+// partners is what stands in for a drill's column where the others foretell it:
+// other drills, or time and all other practice.
+func (a *alone) partners(own int, drills []int) (Evidence, []int) {
+	strength := func(c int) float64 { return math.Abs(a.inverted.At(own, c)) }
 	strongest := 0.
-	for c := range keep {
+	for c := range a.scale {
 		if c != own {
-			strongest = math.Max(strongest, math.Abs(inverted.At(own, c)))
+			strongest = math.Max(strongest, strength(c))
 		}
 	}
 	var with []int
-	for c, col := range keep {
-		if c != own && col >= firstDrill && math.Abs(inverted.At(own, c)) >= partner*strongest {
-			with = append(with, m.drills[col-firstDrill])
+	for i, j := range drills {
+		if c := column(i); c != own && strength(c) >= partner*strongest {
+			with = append(with, j)
 		}
 	}
 	if len(with) == 0 {
 		return Steady, nil
 	}
-	slices.Sort(with)
 	return Together, with
 }
 
