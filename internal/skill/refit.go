@@ -47,16 +47,16 @@ type Difficulty struct {
 // Model: logit P(pass) = theta - d_j + offset; a measured test shows
 // theta - d_j + error. Each student's theta starts at N(mean + level, sd²) and
 // wanders by the component's noise from day to day; d_j ~ N(guess, doubt²),
-// independent. The level of all students of a component is unknown (flat): it
-// is this that keeps ability and difficulty from drifting together. To raise
-// every ability and every difficulty by the same amount changes no likelihood,
-// so only the guesses hold the scale, and at the estimate
+// independent. The level of all students of a component is as good as unknown (sd
+// 10 logits): it is this that keeps ability and difficulty from drifting together.
+// To raise every ability and every difficulty by the same amount changes no
+// likelihood, so only the guesses hold the scale, and at the estimate
 //
-//	sum over the items met of (d_j - guess_j)/doubt_j² = 0
+//	sum over the items met of (d_j - guess_j)/doubt_j² = level/100
 //
-// exactly: an anchor weighted by how sure each guess is, plain where all are
-// equally sure. It need not be imposed. And since it is the guesses that hold
-// the scale, the doubt of their common mean stays in every sd; a plain
+// which is as good as 0: an anchor weighted by how sure each guess is, plain where
+// all are equally sure. It need not be imposed. And since it is the guesses that
+// hold the scale, the doubt of their common mean stays in every sd; a plain
 // constraint would deny it.
 //
 // The mode over all abilities and difficulties at once, by Newton's method; the

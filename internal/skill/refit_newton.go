@@ -7,6 +7,10 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
+// levelSD is the sd of the level of a roster, logit: so wide that it says nothing,
+// but a roster that passed everything still has a level.
+const levelSD = 10
+
 // roster is the joint posterior of the abilities of a roster in one component,
 // one for every student and day with an observation, and of what all share: the
 // level and the difficulties.
@@ -79,7 +83,7 @@ func (r *roster) value(theta, global []float64) float64 {
 		d := (global[c+1] - it.Difficulty) / it.Doubt
 		sum -= d * d / 2
 	}
-	return sum
+	return sum - square(global[0]/levelSD)/2
 }
 
 // slopes are the gradient of the log posterior and what is needed of its
@@ -104,6 +108,8 @@ func (r *roster) slopes() slopes {
 	for n := range r.link {
 		r.stepSlopes(n, &s)
 	}
+	s.global[0] -= r.global[0] / (levelSD * levelSD)
+	s.own[0] += 1. / (levelSD * levelSD)
 	for c, it := range r.items {
 		precision := 1 / (it.Doubt * it.Doubt)
 		s.global[c+1] -= precision * (r.global[c+1] - it.Difficulty)
