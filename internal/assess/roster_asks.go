@@ -1,0 +1,91 @@
+package assess
+
+import (
+	"math"
+
+	"aplomb/internal/practice"
+	"aplomb/internal/skill"
+)
+
+// FewCold is how many cold tries of the last weeks make a milestone that is not
+// proven one that is not reached yet; with fewer nobody knows. A guess to edit.
+const FewCold = 8
+
+// MilestoneTold is what one milestone asks, as those show it who reached it and
+// those who have not.
+type MilestoneTold struct {
+	Seconds float64   `json:"seconds"`
+	Reached int       `json:"reached"` // students
+	NotYet  int       `json:"not_yet"`
+	Asks    []AskTold `json:"asks"`
+}
+
+// AskTold is what it asks of one component: in logits, and in the unit of the
+// floor test of the library's table.
+type AskTold struct {
+	Component practice.Component `json:"component"`
+	Test      string             `json:"test"`
+	Table     float64            `json:"table"` // unit of the test
+	Value     float64            `json:"value"` // unit of the test
+	ValueLo   float64            `json:"value_lo"`
+	ValueHi   float64            `json:"value_hi"`
+	Guess     float64            `json:"guess"` // logit
+	Told
+	Taken  float64        `json:"doubt_taken_away"`
+	Status skill.Evidence `json:"status"`
+}
+
+// milestones learns what every milestone of the library's table asks.
+func (r *roster) milestones() ([]MilestoneTold, error) {
+	out := []MilestoneTold{}
+	for _, m := range r.lib.Milestones {
+
+		fitted, err := skill.FitAsks(asks(r.lib, m.Seconds, r.place), r.arrivals(m.Seconds))
+		if err != nil {
+			return nil, err
+		}
+		told := MilestoneTold{Seconds: m.Seconds, Reached: fitted.Reached, NotYet: fitted.NotYet, Asks: []AskTold{}}
+		for _, ask := range m.Asks {
+			if p, ok := r.lib.Probe(ask.Test); ok {
+				told.Asks = append(told.Asks, askTold(p, ask.Value, fitted.Components[r.place[p.Component]]))
+			}
+		}
+		out = append(out, told)
+	}
+	return out, nil
+}
+
+// arrivals is the students of whom it is known that they hold so many seconds on
+// demand, or not yet.
+func (r *roster) arrivals(seconds float64) (out []skill.Arrival) {
+	for i := range r.pupils {
+		p := &r.pupils[i]
+		reached := p.standing.Milestone.ReachedSeconds >= seconds
+		if !reached && provenNow(coldTries(p.items, seconds), p.AsOf).Tries < FewCold {
+			continue
+		}
+		a := skill.Arrival{Reached: reached}
+		for _, c := range p.standing.Components {
+			a.Levels = append(a.Levels, skill.Level{Mean: c.Level, SD: c.SD, N: c.N})
+		}
+		out = append(out, a)
+	}
+	return out
+}
+
+func askTold(p practice.Probe, table float64, a skill.Asked) AskTold {
+	lo, hi := inUnits(p, a.Lo), inUnits(p, a.Hi)
+	return AskTold{Component: p.Component, Test: p.ID, Table: table, Value: inUnits(p, a.Mean), ValueLo: min(lo, hi), ValueHi: max(lo, hi),
+		Guess: a.Guess, Told: toldOf(a.Learned), Taken: a.Told, Status: a.Evidence}
+}
+
+// inUnits is the value of a floor test at an ability: the inverse of its
+// Ability, kept to what the test can show.
+func inUnits(p practice.Probe, logit float64) float64 {
+	value := p.Mid + p.Scale*logit
+	if p.Link == practice.OfN {
+		n := float64(p.N)
+		value = (n+1)/(1+math.Exp(p.Mid-logit)) - .5
+	}
+	return min(max(value, p.Min), p.Max)
+}
