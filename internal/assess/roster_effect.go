@@ -32,7 +32,8 @@ type OwnEffect struct {
 
 // effects judges the drills of every component by the floor test of it that was
 // taken most. The drills' own results are not used: getting better at a drill one
-// practises is not yet getting better at what it is for.
+// practises is not yet getting better at what it is for. Free tries are other
+// practice: they train many components.
 func (r *roster) effects() []DrillEffect {
 	out := []DrillEffect{}
 	for k := range r.lib.Components {
@@ -72,7 +73,7 @@ func (r *roster) effectsOf(k int) (out []DrillEffect) {
 
 func (r *roster) drillsOf(k int) (drills []int) {
 	for j, d := range r.lib.Drills {
-		if r.place[d.Component] == k {
+		if r.place[d.Component] == k && !practice.FreeTry(d.ID) {
 			drills = append(drills, j)
 		}
 	}

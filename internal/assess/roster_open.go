@@ -4,7 +4,6 @@ import (
 	"slices"
 
 	"aplomb/internal/practice"
-	"aplomb/internal/skill"
 )
 
 // OpenCode is a reason why something cannot be told from a log.
@@ -14,7 +13,8 @@ type OpenCode string
 const (
 	// NeverTested: a component of these students has no floor test.
 	NeverTested OpenCode = "never-tested"
-	// TestedOnce: no student has two results of a floor test of the component.
+	// TestedOnce: these students practise a component and have one result of its
+	// floor tests.
 	TestedOnce OpenCode = "tested-once"
 	// AlwaysTogether: these drills were always done together.
 	AlwaysTogether OpenCode = "together"
@@ -52,7 +52,7 @@ const quietDays = 28
 // open names what these logs cannot tell.
 func (r *roster) open(effects []DrillEffect) []Open {
 	out := r.untested()
-	out = append(out, confounded(effects)...)
+	out = append(out, confounded(effects, r.sameDays())...)
 	for _, c := range []struct {
 		code OpenCode
 		is   func(*pupil) bool
@@ -76,23 +76,15 @@ func (r *roster) who(is func(*pupil) bool) (ids []string) {
 	return ids
 }
 
-// untested is the components somebody practised without any floor test, and those
-// nobody tested twice. Components beyond are left out until somebody practises
-// them.
+// untested is who practised a component without a floor test of it, and who with
+// one result alone.
 func (r *roster) untested() (out []Open) {
-	for k, info := range r.lib.Components {
-		trained := r.who(func(p *pupil) bool { return p.trained(r.lib, info.Name) })
-		if len(trained) == 0 {
-			continue
-		}
-		never := r.who(func(p *pupil) bool { return p.trained(r.lib, info.Name) && p.results(r.lib, info.Name) == 0 })
-		if len(never) > 0 {
-			out = append(out, Open{Code: NeverTested, Component: info.Name, Students: never})
-		}
-		test := r.testOf(k)
-		twice := r.who(func(p *pupil) bool { return p.resultsOf(test) > 1 })
-		if test != "" && len(twice) == 0 {
-			out = append(out, Open{Code: TestedOnce, Component: info.Name})
+	for _, info := range r.lib.Components {
+		for n, code := range []OpenCode{NeverTested, TestedOnce} {
+			who := r.who(func(p *pupil) bool { return p.trained(r.lib, info.Name) && p.results(r.lib, info.Name) == n })
+			if len(who) > 0 {
+				out = append(out, Open{Code: code, Component: info.Name, Students: who})
+			}
 		}
 	}
 	return out
@@ -109,41 +101,6 @@ func (p *pupil) results(lib *practice.Library, c practice.Component) (n int) {
 		}
 	}
 	return n
-}
-
-func (p *pupil) resultsOf(test string) (n int) {
-	for _, t := range p.tests() {
-		if t.Test == test {
-			n++
-		}
-	}
-	return n
-}
-
-// confounded groups the effects that were not told apart by their reason.
-func confounded(effects []DrillEffect) (out []Open) {
-	steady, returns := Open{Code: SamePace}, Open{Code: AfterALowTest}
-	for _, e := range effects {
-		switch e.Status {
-		case skill.Together:
-			drills := append([]string{e.Drill}, e.With...)
-			slices.Sort(drills)
-			o := Open{Code: AlwaysTogether, Component: e.Component, Drills: drills}
-			if !slices.ContainsFunc(out, func(x Open) bool { return slices.Equal(x.Drills, drills) }) {
-				out = append(out, o)
-			}
-		case skill.Steady:
-			steady.Drills = append(steady.Drills, e.Drill)
-		case skill.Returns:
-			returns.Drills = append(returns.Drills, e.Drill)
-		}
-	}
-	for _, o := range []Open{steady, returns} {
-		if len(o.Drills) > 0 {
-			out = append(out, o)
-		}
-	}
-	return out
 }
 
 // neverCold: free tries in the last weeks, none of them cold.

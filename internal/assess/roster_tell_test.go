@@ -123,6 +123,25 @@ func TestWhatTheLogCannotTell(t *testing.T) {
 	}
 }
 
+// Two drills that everyone did on the same days are named, however few tests there
+// are; one that somebody did alone is not among them.
+func TestDrillsOfTheSameDays(t *testing.T) {
+	var h heap
+	for i := range 2 {
+		log := &practice.Log{}
+		for day := range 4 {
+			log.Tallies = append(log.Tallies, tallied(day, "toe-float", 5, 3), tallied(day, "heel-float", 5, 3), tallied(day, "frog-hold", 5, 3))
+		}
+		if i == 1 {
+			log.Tallies = append(log.Tallies, tallied(9, "frog-hold", 5, 3))
+		}
+		h.add(string(rune('a'+i)), log, monday+30)
+	}
+	if o := openOf(h.learn(t), AlwaysTogether); o == nil || o.Component != "balance" || !slices.Equal(o.Drills, []string{"heel-float", "toe-float"}) {
+		t.Errorf("%+v", o)
+	}
+}
+
 // A week with an item left to chance takes that reason away.
 func TestChanceIsSeen(t *testing.T) {
 	var h heap
@@ -138,7 +157,7 @@ func TestConfoundedAreNamedOnce(t *testing.T) {
 	got := confounded([]DrillEffect{
 		{Drill: "b", Status: skill.Together, With: []string{"a"}}, {Drill: "a", Status: skill.Together, With: []string{"b"}},
 		{Drill: "c", Status: skill.Steady}, {Drill: "d", Status: skill.Returns}, {Drill: "e", Status: skill.Steady},
-	})
+	}, []Open{{Code: AlwaysTogether, Drills: []string{"a", "b"}}})
 	if len(got) != 3 || !slices.Equal(got[0].Drills, []string{"a", "b"}) || !slices.Equal(got[1].Drills, []string{"c", "e"}) || got[2].Code != AfterALowTest {
 		t.Errorf("%+v", got)
 	}

@@ -40,6 +40,7 @@ type commands struct {
 	Check  checkCommand  `cmd:""`
 	Drills drillsCommand `cmd:""`
 	Advice adviceCommand `cmd:""`
+	Learn  learnCommand  `cmd:""`
 	Help   helpCommand   `cmd:""`
 }
 
