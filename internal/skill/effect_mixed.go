@@ -34,7 +34,7 @@ const (
 func column(drill int) int { return firstDrill + drill }
 
 // wide are the sds of the priors of level, drift a week, other sets and the usual
-// effect, in logits: far wider than anything seen in practice.
+// effect, in logits: guesses, meant to say next to nothing.
 var wide = [firstDrill]float64{3, 1, .1, .2}
 
 // mixed is the linear mixed model of one component.

@@ -34,9 +34,6 @@ func (m *mixed) parts(c *course, points []point) []Individual {
 	out := make([]Individual, len(m.drills))
 	for i := range points {
 		p := &points[i]
-		if p.between == 0 {
-			continue
-		}
 		root := m.covariance(c, p.variances)
 		for d := range m.drills {
 			part, variance, weight := predict(root, x, c, p, column(d))
