@@ -41,11 +41,10 @@ func newComponents(lib *practice.Library) components {
 	c := components{place: map[practice.Component]int{}, test: map[string]int{}, past: map[int][]past{}}
 	at := make([]skill.Component, len(lib.Components))
 	for i, info := range lib.Components {
-		noise := skill.MotorNoise
+		at[i] = skill.Component{Mean: info.PriorLogit, SD: skill.IntakeSD, Noise: skill.MotorNoise, Gain: skill.MotorGain, GainSD: skill.MotorGainSD}
 		if info.Capacity {
-			noise = skill.CapacityNoise
+			at[i].Noise, at[i].Gain, at[i].GainSD = skill.CapacityNoise, skill.CapacityGain, skill.CapacityGainSD
 		}
-		at[i] = skill.Component{Mean: info.PriorLogit, SD: skill.IntakeSD, Noise: noise}
 		c.place[info.Name] = i
 	}
 	var items []skill.Item
@@ -79,7 +78,15 @@ func (c *components) probe(lib *practice.Library, test string, value float64) {
 		c.filter.Count(c.test[test], p.N, passed, 0)
 		return
 	}
-	c.filter.Measure(c.place[p.Component], p.Ability(value), p.SD)
+	place, ability := c.place[p.Component], p.Ability(value)
+	switch worst, best := p.Ends(); value {
+	case best:
+		c.filter.Bound(place, ability, p.SD, false)
+	case worst:
+		c.filter.Bound(place, ability, p.SD, true)
+	default:
+		c.filter.Measure(place, ability, p.SD)
+	}
 }
 
 // estimator runs both filters through a log, day by day.
@@ -90,6 +97,7 @@ type estimator struct {
 	day      practice.Date
 	started  bool
 	lastTry  practice.Date
+	worked   practice.Date // last day with practice
 	stall    skill.Stall
 	weeks    int
 }
@@ -133,6 +141,10 @@ func (st *Standing) estimate(s *Subject, items []item, clock Clock) {
 			continue
 		}
 		e.advance(items[0].day)
+		if items[0].day != e.worked {
+			e.worked = items[0].day
+			e.comps.filter.Practised()
+		}
 		e.fold(&items[0])
 		items = items[1:]
 	}
@@ -160,7 +172,6 @@ func (e *estimator) intake() {
 // fold takes one row into both filters.
 func (e *estimator) fold(it *item) {
 	lib := e.s.Library
-	offset := 0.0
 	if isHold(lib, it) && supportOf(lib, it) == practice.Open {
 		e.foldHold(it)
 	}
@@ -168,8 +179,9 @@ func (e *estimator) fold(it *item) {
 		return
 	}
 	if practice.FreeTry(lib.Drills[it.drill].ID) {
-		offset = e.headline.Offset(it.before+1, it.fresh)
+		return // a catch is the work of many components: the other filter has it
 	}
+	offset := e.headline.Tired(it.work)
 	if tries, passes := passesOf(lib, it); tries > 0 {
 		e.comps.filter.Count(e.comps.item(it.drill, it.day), tries, passes, offset)
 	}
@@ -227,7 +239,7 @@ func (st *Standing) fromHeadline(e *estimator) {
 	if err != nil {
 		return
 	}
-	st.Milestone.Forecast = &Forecast{WeeksLo: weeks(f.WeeksLo), WeeksMid: weeks(f.WeeksMid), WeeksHi: weeks(f.WeeksHi), Level: f.Level}
+	st.Milestone.Forecast = &Forecast{WeeksLo: weeks(f.WeeksLo), WeeksMid: weeks(f.WeeksMid), WeeksHi: weeks(f.WeeksHi), Level: f.Level, Held: f.Held}
 }
 
 func weeks(n int) *int {

@@ -74,20 +74,14 @@ func (r *roster) refitItems() (items []skill.Item, tests map[string]int) {
 // it usually adds: one student's own is known to one student's filter alone.
 func (r *roster) sets(student int, usual *skill.Headline) (seen []skill.Seen) {
 	p := &r.pupils[student]
-	day, work := practice.Date(math.MinInt32), 0
 	for i := range p.items {
 		it := &p.items[i]
-		if it.day != day {
-			day, work = it.day, 0
-		}
-		before := work
-		work += it.tries()
 		if it.drill < 0 || it.free() {
 			continue
 		}
 		if tries, passed := passesOf(r.lib, it); tries > 0 {
 			seen = append(seen, skill.Seen{Student: student, Day: int(it.day), Item: it.drill, Tries: tries, Passed: passed,
-				Offset: usual.Offset(before+1, false)})
+				Offset: usual.Tired(it.work)})
 		}
 	}
 	return seen

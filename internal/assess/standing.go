@@ -125,6 +125,7 @@ type Forecast struct {
 	WeeksMid *int    `json:"weeks_mid"`
 	WeeksHi  *int    `json:"weeks_hi"`
 	Level    float64 `json:"level"`
+	Held     float64 `json:"held"` // chance of weeks_lo to weeks_hi: weeks are whole, so it is level or more
 }
 
 // ComponentLevel is where one component stands.

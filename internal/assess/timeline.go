@@ -16,6 +16,7 @@ type item struct {
 	attempt *practice.Attempt
 	tally   *practice.Tally
 	before  int  // tries made upside down earlier the same day
+	work    int  // tries of any drill made earlier the same day
 	fresh   bool // a free try with no other work upside down before it that day
 	cold    bool // one of the first two fresh free tries of the day
 }
@@ -89,13 +90,14 @@ func timeline(lib *practice.Library, ix index, log *practice.Log, until practice
 
 // countBefore fills before and cold, day by day.
 func countBefore(lib *practice.Library, items []item) {
-	day, inverted, other, free := practice.Date(-1<<31), 0, false, 0
+	day, inverted, work, other, free := practice.Date(-1<<31), 0, 0, false, 0
 	for i := range items {
 		it := &items[i]
 		if it.day != day {
-			day, inverted, other, free = it.day, 0, false, 0
+			day, inverted, work, other, free = it.day, 0, 0, false, 0
 		}
-		it.before = inverted
+		it.before, it.work = inverted, work
+		work += it.tries()
 		it.fresh = isFresh(it, other)
 		it.cold = it.fresh && it.attempt != nil && free < 2
 		if n := invertedTries(lib, it); n > 0 {

@@ -45,7 +45,7 @@ type Settings struct {
 	Continuity   int
 	MixPenalty   int
 	Massing      []int   // worth of 0, 1, 2 ... sets of a component in a session
-	LighterEvery int     // every so many weeks of practice one is lighter
+	LighterEvery int     // every so many weeks of practice one is lighter; 0: none
 	LighterShare float64 // of the minutes
 	GapDays      int     // days away after which a return starts lower
 	GapShare     float64 // of the minutes

@@ -37,7 +37,7 @@ func (in *Input) share() Share {
 	if gap := int(in.Week.Monday() - st.LastDay); gap > in.Settings.GapDays {
 		return Share{Of: in.Settings.GapShare, Code: BackFromGap, Days: gap}
 	}
-	if n := weeksOfPractice(st.Days, in.Week.Monday()); n > 0 && (n+1)%in.Settings.LighterEvery == 0 {
+	if n := weeksOfPractice(st.Days, in.Week.Monday()); n > 0 && in.Settings.LighterEvery > 0 && (n+1)%in.Settings.LighterEvery == 0 {
 		return Share{Of: in.Settings.LighterShare, Code: LighterWeek}
 	}
 	return Share{Of: 1, Code: UsualMinutes}

@@ -86,6 +86,15 @@ func (p Probe) Ability(value float64) float64 {
 	return (value - p.Mid) / p.Scale
 }
 
+// Ends are the worst and the best value the test can show: a result there says
+// only that the ability lies beyond.
+func (p Probe) Ends() (worst, best float64) {
+	if p.Scale < 0 {
+		return p.Max, p.Min
+	}
+	return p.Min, p.Max
+}
+
 // Doubt is the sd of one result in the unit of the test: for a count of passes
 // that of a student who passes half.
 func (p Probe) Doubt() float64 {

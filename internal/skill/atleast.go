@@ -12,7 +12,7 @@ type Interval struct {
 }
 
 const (
-	bankMethod   = "quantiles of a bank of nine filters"
+	bankMethod   = "quantiles of a bank of filters"
 	paddedMethod = bankMethod + ", padded by .05"
 )
 
@@ -24,7 +24,7 @@ const (
 func (h *Headline) AtLeast(seconds float64, cold bool, level float64) Interval {
 	check(seconds >= 0 && !math.IsInf(seconds, 1), "seconds are finite and not negative")
 	check(level > 0 && level < 1, "a level lies between 0 and 1")
-	x := h.mixture(cold, logBeyond(seconds))
+	x := h.mixture(cold, seconds)
 	iv := Interval{P: x.mean(), Level: level, N: h.tries, Censored: h.censored, Method: bankMethod}
 	iv.Lo, iv.Hi = x.quantile((1-level)/2, iv.P), x.quantile((1+level)/2, iv.P)
 	if h.days < 7*padWeeks {
@@ -37,7 +37,6 @@ func (h *Headline) AtLeast(seconds float64, cold bool, level float64) Interval {
 // chance is the law of p = sigmoid(c)·sigmoid((h - y)/scale) over a weighted
 // bank of normal pairs (c, h).
 type chance struct {
-	y    float64 // log seconds beyond the first; -Inf asks for a catch alone
 	pair [bankSize]pair
 	n    int
 }
@@ -47,17 +46,18 @@ type chance struct {
 type pair struct {
 	weight, scale         float64
 	c, sdC, h, slope, sdH float64
+	y                     float64 // the seconds asked for, as the member's law has them; -Inf asks for a catch alone
 }
 
 // negligible is a member's weight under which it is left out.
 const negligible = 1e-5
 
-func (h *Headline) mixture(cold bool, y float64) chance {
-	x := chance{y: y}
+func (h *Headline) mixture(cold bool, seconds float64) chance {
+	var x chance
 	for i, w := range h.weights() {
 		if w > negligible {
 			x.pair[x.n] = h.bank[i].pair(coldness(1, cold))
-			x.pair[x.n].weight = w
+			x.pair[x.n].weight, x.pair[x.n].y = w, laws[h.bank[i].law].link(seconds)
 			x.n++
 		}
 	}
@@ -67,7 +67,7 @@ func (h *Headline) mixture(cold bool, y float64) chance {
 func (m *member) pair(cold float64) pair {
 	at := func(i, j int) float64 { return m.p[i*states+j] }
 	x := pair{
-		scale: bankScale[m.scale],
+		scale: laws[m.law].scale,
 		c:     m.m[catching] + cold*m.m[coldCatching],
 		h:     m.m[holding] + cold*m.m[coldHolding],
 		sdC:   math.Sqrt(at(catching, catching) + 2*cold*at(catching, coldCatching) + cold*cold*at(coldCatching, coldCatching)),
@@ -86,8 +86,8 @@ func (x *chance) mean() float64 {
 		weights += q.weight
 		for i, u := range fine.at {
 			w := q.weight * fine.weight[i] * sigmoid(q.c+q.sdC*u)
-			if !math.IsInf(x.y, -1) {
-				w *= meanSigmoid((q.h+q.slope*u-x.y)/q.scale, q.sdH/q.scale)
+			if !math.IsInf(q.y, -1) {
+				w *= meanSigmoid((q.h+q.slope*u-q.y)/q.scale, q.sdH/q.scale)
 			}
 			sum += w
 		}
@@ -101,7 +101,7 @@ func (x *chance) cdf(r float64) float64 {
 	for i := range x.pair[:x.n] {
 		q := &x.pair[i]
 		weights += q.weight
-		sum += q.weight * q.cdf(r, x.y)
+		sum += q.weight * q.cdf(r)
 	}
 	return sum / weights
 }
@@ -109,11 +109,11 @@ func (x *chance) cdf(r float64) float64 {
 // cdf integrates over c = c + sdC·u. Up to the u at which sigmoid(c) = r every
 // hold will do; just beyond, the integrand falls steeply, so the nodes crowd
 // there: u = from + (reach - from)·t², t on a midpoint grid.
-func (q *pair) cdf(r, y float64) float64 {
+func (q *pair) cdf(r float64) float64 {
 	const reach, nodes = 5, 40
 	edge := (logit(r) - q.c) / q.sdC
 	sum := normalCDF(edge)
-	if math.IsInf(y, -1) || edge >= reach {
+	if math.IsInf(q.y, -1) || edge >= reach {
 		return sum
 	}
 	from := math.Max(edge, -reach)
@@ -123,7 +123,7 @@ func (q *pair) cdf(r, y float64) float64 {
 		over := sigmoid(q.c+q.sdC*u) - r
 		hold := 1.
 		if over > 0 {
-			hold = normalCDF((y + q.scale*math.Log(r/over) - q.h - q.slope*u) / q.sdH)
+			hold = normalCDF((q.y + q.scale*math.Log(r/over) - q.h - q.slope*u) / q.sdH)
 		}
 		sum += hold * math.Exp(-u*u/2) * 2 * t * (reach - from) / (nodes * sqrt2Pi)
 	}

@@ -38,7 +38,7 @@ func draws(h *Headline, seconds, cold float64, n int) []float64 {
 			}
 			p := sigmoid(x[catching] + cold*x[coldCatching])
 			if seconds > 1 {
-				p *= sigmoid((x[holding] + cold*x[coldHolding] - math.Log(seconds-1)) / bankScale[m.scale])
+				p *= sigmoid((x[holding] + cold*x[coldHolding] - laws[m.law].link(seconds)) / laws[m.law].scale)
 			}
 			out = append(out, p)
 		}
@@ -69,15 +69,15 @@ func TestAtLeastAgainstDraws(t *testing.T) {
 	}
 }
 
-// The pad is .05 for ten weeks, and stays within 0 and 1.
+// The pad is .05 for six weeks, and stays within 0 and 1.
 func TestPad(t *testing.T) {
-	h := practised(3, 9)
+	h := practised(3, padWeeks-1)
 	early := h.AtLeast(5, true, .8)
 	h.days = 7 * padWeeks
 	late := h.AtLeast(5, true, .8)
 	numtest.Close(t, "Lo", early.Lo, math.Max(0, late.Lo-.05), 1e-12)
 	numtest.Close(t, "Hi", early.Hi, math.Min(1, late.Hi+.05), 1e-12)
-	if early.P != late.P || early.Method == late.Method || late.N != 9*24 || late.Level != .8 {
+	if early.P != late.P || early.Method == late.Method || late.N != (padWeeks-1)*24 || late.Level != .8 {
 		t.Errorf("early %+v, late %+v", early, late)
 	}
 }

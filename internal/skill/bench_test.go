@@ -60,7 +60,7 @@ func foldDay(h *Headline, c *Components, day []row) {
 			passed = 1
 		}
 		h.Try(r.try)
-		c.Count(r.item, 1, passed, h.Offset(r.try.Index, r.try.Cold))
+		c.Count(r.item, 1, passed, h.Tired(r.try.Index))
 	}
 	h.Advance(1)
 	c.Advance(1)

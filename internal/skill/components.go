@@ -7,17 +7,23 @@ import (
 
 // Guesses for a caller that has nothing better; no published data fix them.
 const (
-	IntakeSD      = .85 // of a component after the intake battery, logit
-	SharedAbility = .2  // covariance of any two components then, logit²
-	MotorNoise    = .02 // process noise of a motor component, logit²/day (.012 to .03)
-	CapacityNoise = .01 // of a capacity (shoulders, wrists, endurance)
-	DrillDoubt    = .4  // sd of a coach's guess of a drill's difficulty, logit
+	IntakeSD      = .85  // of a component after the intake battery, logit
+	SharedAbility = .2   // covariance of any two components then, logit²
+	MotorNoise    = .008 // process noise of a motor component, logit²/day (.012 to .03)
+	CapacityNoise = .003 // of a capacity (shoulders, wrists, endurance)
+	// What a day of practice brings at first, logit, and its sd between students.
+	MotorGain, MotorGainSD       = .05, .04
+	CapacityGain, CapacityGainSD = .015, .015
+	DrillDoubt                   = .4 // sd of a coach's guess of a drill's difficulty, logit
 )
 
 // Component is what is known of one component at intake.
 type Component struct {
 	Mean, SD float64 // logit
 	Noise    float64 // process noise, logit²/day
+	// Gain is what a day of practice is taken to bring at first, logit a day,
+	// with its sd between students; both 0: nothing.
+	Gain, GainSD float64
 }
 
 // Item is a drill, or a probe that counts successes, with its main component and
@@ -60,8 +66,9 @@ type Success struct {
 //
 // Folding, [Components.Level] and [Components.Success] allocate nothing.
 type Components struct {
-	m, p  []float64 // mean and covariance of theta, K and K·K
-	cross []float64 // cov(theta, d_j): K values for each item
+	k     int
+	m, p  []float64 // mean and covariance of the state: K abilities, then K gains
+	cross []float64 // cov(state, d_j): 2K values for each item
 	noise []float64
 	items []Item
 	met   []int // items with an observation, in order of meeting
@@ -75,19 +82,23 @@ type Components struct {
 // as the smallest variance.
 func NewComponents(at []Component, shared float64, items []Item) *Components {
 	k := len(at)
+	n := 2 * k
 	c := &Components{
-		m: make([]float64, k), p: make([]float64, k*k), cross: make([]float64, k*len(items)),
+		k: k, m: make([]float64, n), p: make([]float64, n*n), cross: make([]float64, n*len(items)),
 		noise: make([]float64, k), items: append([]Item(nil), items...),
-		met: make([]int, 0, len(items)), seen: make([]int, k), a: make([]float64, k),
+		met: make([]int, 0, len(items)), seen: make([]int, k), a: make([]float64, n),
 	}
 	for i, x := range at {
 		check(x.SD > 0 && x.Noise >= 0, "a component has a positive sd and no negative noise")
 		check(shared >= 0 && (k == 1 || shared < x.SD*x.SD), "shared ability lies between 0 and the smallest variance")
-		c.m[i], c.noise[i] = x.Mean, x.Noise
+		check(x.GainSD >= 0, "the sd of a gain is not negative")
+		c.m[i], c.noise[i], c.m[k+i] = x.Mean, x.Noise, x.Gain
 		for j := range k {
-			c.p[i*k+j] = shared
+			c.p[i*n+j] = shared
+			c.p[(k+i)*n+k+j] = sharedGain * x.GainSD * at[j].GainSD
 		}
-		c.p[i*k+i] = x.SD * x.SD
+		c.p[i*n+i] = x.SD * x.SD
+		c.p[(k+i)*n+k+i] = x.GainSD * x.GainSD
 	}
 	for _, x := range items {
 		check(x.Component >= 0 && x.Component < k, "an item belongs to a component")
@@ -114,6 +125,44 @@ func (c *Components) Advance(days int) {
 	}
 }
 
+// Practised adds a day of practice: every ability grows by its gain, and the
+// gains fade. What a student brings to it is learnt from the log.
+func (c *Components) Practised() {
+	n := len(c.m)
+	for i := range c.k {
+		c.m[i] += c.m[c.k+i]
+		c.m[c.k+i] *= gainKept
+	}
+	c.grow(c.p, n)
+	for i := range n {
+		for j := range i {
+			c.p[i*n+j], c.p[j*n+i] = c.p[j*n+i], c.p[i*n+j]
+		}
+	}
+	c.grow(c.p, n)
+	for _, j := range c.met {
+		c.grow(c.crossOf(j), 1)
+	}
+}
+
+// grow multiplies rows of so many columns by the transition of [Components.Practised].
+func (c *Components) grow(rows []float64, columns int) {
+	for i := range c.k {
+		for j := range columns {
+			gain := &rows[(c.k+i)*columns+j]
+			rows[i*columns+j] += *gain
+			*gain *= gainKept
+		}
+	}
+}
+
+// Guesses: how alike a student's gains are in all components, and what is left
+// of a gain after a day of practice.
+const (
+	sharedGain = .5
+	gainKept   = .98
+)
+
 // Count folds in a set of an item: passed of tries, with offset the logit that
 // cold and fatigue add (see [Headline.Offset]; 0 for a capacity or a rested
 // try). Panics unless 0 <= passed <= tries and tries >= 1, and on an unknown item.
@@ -128,9 +177,18 @@ func (c *Components) Count(item, tries, passed int, offset float64) {
 // the sd of that mapping and the measurement together. Panics unless the value
 // is finite and sd > 0.
 func (c *Components) Measure(component int, value, sd float64) {
-	check(component >= 0 && component < len(c.m), "no such component")
+	check(component >= 0 && component < c.k, "no such component")
 	check(sd > 0 && !math.IsNaN(value) && !math.IsInf(value, 0), "a measurement is finite and has a positive sd")
 	see(c, component, none, 0, normal{value, sd * sd})
+}
+
+// Bound folds in a probe that could show no more (or no less, where lowest) than
+// this value: the component's own lies beyond it, up to the error of the probe.
+// Panics as Measure does.
+func (c *Components) Bound(component int, value, sd float64, lowest bool) {
+	check(component >= 0 && component < c.k, "no such component")
+	check(sd > 0 && !math.IsNaN(value) && !math.IsInf(value, 0), "a measurement is finite and has a positive sd")
+	see(c, component, none, 0, bound{value, sd, lowest})
 }
 
 // none is the item of an observation whose link carries no kept doubt.

@@ -253,3 +253,59 @@ func TestComponentsRefuseMisuse(t *testing.T) {
 		panics(t, what, f)
 	}
 }
+
+// A day of practice against x <- F x, P <- F P F', F written out, the difficulty
+// of a drill among the states.
+func TestPractised(t *testing.T) {
+	at := []Component{{Mean: -1, SD: .8, Noise: .01, Gain: .05, GainSD: .04}, {Mean: 0, SD: .8, Noise: .01, Gain: .01, GainSD: .02}}
+	c := NewComponents(at, .2, []Item{{0, .3, .4}})
+	c.Count(0, 10, 6, 0)
+	n := 5
+	x, p, f := mat.NewVecDense(n, nil), mat.NewDense(n, n, nil), mat.NewDense(n, n, nil)
+	for i := range 4 {
+		x.SetVec(i, c.m[i])
+		for j := range 4 {
+			p.Set(i, j, c.p[i*4+j])
+		}
+		p.Set(i, 4, c.crossOf(0)[i])
+		p.Set(4, i, c.crossOf(0)[i])
+		f.Set(i, i, 1)
+	}
+	p.Set(4, 4, .4*.4)
+	f.Set(4, 4, 1)
+	for i := range 2 {
+		f.Set(i, 2+i, 1)
+		f.Set(2+i, 2+i, gainKept)
+	}
+	for range 20 {
+		c.Practised()
+		x.MulVec(f, x)
+		p.Mul(f, p)
+		p.Mul(p, f.T())
+	}
+	for i := range 4 {
+		numtest.Close(t, "mean", c.m[i], x.AtVec(i), 1e-12)
+		numtest.Close(t, "cross", c.crossOf(0)[i], p.At(i, 4), 1e-12)
+		for j := range 4 {
+			numtest.Close(t, "covariance", c.p[i*4+j], p.At(i, j), 1e-12)
+		}
+	}
+}
+
+// What practice brings is learnt from the log: of two students who passed as
+// often at first, the one who came on is taken to come on.
+func TestGainsAreLearnt(t *testing.T) {
+	at := []Component{{SD: .85, Noise: .008, Gain: .05, GainSD: .04}}
+	after := func(last int) float64 {
+		c := NewComponents(at, 0, []Item{{0, 0, .4}})
+		for day := range 12 {
+			c.Practised()
+			c.Count(0, 10, 3+(last-3)*day/11, 0)
+			c.Advance(2)
+		}
+		return c.m[1]
+	}
+	if slow, quick := after(3), after(9); quick < slow+.01 {
+		t.Errorf("a gain of %.3f and of %.3f", slow, quick)
+	}
+}

@@ -3,6 +3,7 @@ package skill
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 )
 
 const (
@@ -21,7 +22,8 @@ type Forecast struct {
 	WeeksLo, WeeksMid, WeeksHi int
 	Now                        float64 // chance that it is reached already
 	Within                     float64 // chance that it is reached within the horizon
-	Level                      float64 // of WeeksLo to WeeksHi
+	Level                      float64 // of WeeksLo to WeeksHi, at the least
+	Held                       float64 // chance of WeeksLo to WeeksHi: weeks are whole, so it is Level or more
 	N                          int     // tries it rests on
 	Method                     string
 }
@@ -29,9 +31,9 @@ type Forecast struct {
 // Forecast estimates the weeks until the chance of a hold of the given seconds,
 // first try of a cold day, first is target or more, by propagating the bank: 512
 // states drawn from the mixture (the same drift, the same process noise, fixed
-// seed, so the same log gives the same answer) are followed for two years and
-// the 10, 50 and 90% quantiles of their first crossing reported. The quantile
-// levels carry a sampling error of about .02.
+// seed, so the same log gives the same answer) are followed for two years; the
+// median of their first crossing is reported with the shortest run of weeks that
+// holds 80% of them. Shares carry a sampling error of about .02.
 //
 // Assumes that practice goes on as it did: drift is learnt from the log and
 // fades by half in ten weeks. A first crossing is not yet a proven milestone.
@@ -43,7 +45,6 @@ func (h *Headline) Forecast(seconds, target float64) (Forecast, error) {
 	if h.tries == 0 {
 		return Forecast{}, ErrNoTries
 	}
-	g := goal{y: logBeyond(seconds), target: target}
 	var reached [Horizon + 1]int
 	rng := rand.New(rand.NewPCG(1, 104))
 	for i, n := range h.share(paths) {
@@ -51,32 +52,59 @@ func (h *Headline) Forecast(seconds, target float64) (Forecast, error) {
 			continue
 		}
 		start := h.bank[i].outlook()
+		g := goal{y: laws[h.bank[i].law].link(seconds), target: target}
 		for range n {
 			if w := start.draw(rng).weeks(g, rng); w != Never {
 				reached[w]++
 			}
 		}
 	}
-	f := Forecast{Level: forecastLevel, N: h.tries, Method: "first crossing of 512 paths drawn from a bank of nine filters"}
-	f.quantiles(reached[:])
+	f := Forecast{Level: forecastLevel, N: h.tries, Method: "first crossing of 512 paths drawn from a bank of filters"}
+	f.summarise(reached[:])
 	return f, nil
 }
 
-func (f *Forecast) quantiles(reached []int) {
-	f.WeeksLo, f.WeeksMid, f.WeeksHi = Never, Never, Never
+// summarise reads how many paths reached the goal in which week: the median, and
+// the fewest weeks in a row that hold the level, the earliest of equals; the
+// last of them may be Never. Quantiles would hold far more than the level where
+// most paths fall into a week or two.
+func (f *Forecast) summarise(reached []int) {
 	f.Now = float64(reached[0]) / paths
+	never := paths
+	f.WeeksMid = Never
 	for w, n := range reached {
-		before := f.Within
-		f.Within += float64(n) / paths
-		for _, q := range []struct {
-			level float64
-			weeks *int
-		}{{(1 - forecastLevel) / 2, &f.WeeksLo}, {.5, &f.WeeksMid}, {(1 + forecastLevel) / 2, &f.WeeksHi}} {
-			if before < q.level && f.Within >= q.level {
-				*q.weeks = w
+		never -= n
+		if f.WeeksMid == Never && 2*(paths-never) >= paths {
+			f.WeeksMid = w
+		}
+	}
+	f.Within = 1 - float64(never)/paths
+	enough := int(math.Ceil(forecastLevel * paths))
+	lo, hi, held := shortest(append(slices.Clone(reached), never), enough)
+	f.WeeksLo, f.WeeksHi, f.Held = week(lo), week(hi), float64(held)/paths
+}
+
+// week is the bin of a week; the last stands for Never.
+func week(bin int) int {
+	if bin > Horizon {
+		return Never
+	}
+	return bin
+}
+
+// shortest is the first and last bin of the shortest run that holds enough, the
+// earliest of equals, and what it holds.
+func shortest(bins []int, enough int) (lo, hi, held int) {
+	lo, hi = 0, len(bins)
+	for from := range bins {
+		sum := 0
+		for to := from; to < len(bins) && to-from < hi-lo; to++ {
+			if sum += bins[to]; sum >= enough {
+				lo, hi, held = from, to, sum
 			}
 		}
 	}
+	return lo, hi, held
 }
 
 // share splits n draws over the bank by weight, in whole numbers.
@@ -100,7 +128,7 @@ type outlook struct {
 }
 
 func (m *member) outlook() outlook {
-	o := outlook{noise: m.noise, scale: bankScale[m.scale]}
+	o := outlook{noise: m.noise, scale: laws[m.law].scale}
 	rows := [4][2]int{{catching, coldCatching}, {holding, coldHolding}, {driftCatching, driftCatching}, {driftHolding, driftHolding}}
 	share := [4]float64{1, 1, 0, 0} // of the second state in each row
 	at := func(i, j int) float64 { return m.p[i*states+j] }
@@ -131,7 +159,7 @@ func (o *outlook) draw(rng *rand.Rand) path {
 	return path{x[0], x[1], x[2], x[3], o.noise, o.scale}
 }
 
-// goal is a chance of target or more of lasting beyond y.
+// goal is a chance of target or more of lasting beyond y, in the terms of a law.
 type goal struct{ y, target float64 }
 
 func (p *path) meets(g goal) bool {

@@ -19,22 +19,23 @@ const (
 // first model" below is the one they were tuned with, which put ln T itself, not
 // ln(T-1), on the logistic.
 const (
-	memory       = .995 // of the bank's evidence, a try
-	driftKept    = .99  // of a drift, a day
-	holdNoise    = .6   // process noise of holding as a share of catching's
-	driftNoise   = 4e-6 // logit²/day²; holding has half
-	bankSize     = 9
-	padWeeks     = 10  // weeks from the start in which intervals are widened
-	pad          = .05 // by this much on either side
-	priorHold    = .92 // refitted, see prior
-	priorHoldVar = .86
-	priorCov     = .37
+	memory        = .995 // of the bank's evidence, a try
+	driftKept     = .99  // of a drift, a day
+	holdNoise     = .6   // process noise of holding as a share of catching's
+	driftNoise    = 4e-6 // logit²/day²; holding has half
+	bankSize      = 3 * len(laws)
+	padWeeks      = 6   // weeks from the start in which intervals are widened
+	pad           = .05 // by this much on either side
+	priorHold     = .92 // refitted, see prior
+	priorHoldVar  = .86
+	priorCov      = .37
+	priorDrift    = .035  // a day, at intake: practice begins to tell
+	priorDriftVar = .0016 // holding has half
+	temper        = .75   // power of every likelihood: the model is not the student
 )
 
-var (
-	bankNoise = [3]float64{.002, .008, .03} // logit²/day
-	bankScale = [3]float64{.45, .7, 1}      // of the log-logistic hold law
-)
+// bankNoise is the process noises of the bank, logit²/day.
+var bankNoise = [3]float64{.005, .02, .06}
 
 // Headline estimates P(a try is held for T seconds or more) of one student, now
 // and in the weeks to come, with an honest interval.
@@ -80,7 +81,7 @@ type member struct {
 	m         [states]float64
 	p         [states * states]float64
 	noise     float64
-	scale     int     // index into bankScale
+	law       int     // index into laws
 	logWeight float64 // up to a constant shared by the bank
 }
 
@@ -88,9 +89,9 @@ type member struct {
 func NewHeadline() Headline {
 	var h Headline
 	for i := range h.bank {
-		h.bank[i] = prior()
-		h.bank[i].noise = bankNoise[i/3]
-		h.bank[i].scale = i % 3
+		h.bank[i] = prior(laws[i%len(laws)])
+		h.bank[i].noise = bankNoise[i/len(laws)]
+		h.bank[i].law = i % len(laws)
 	}
 	return h
 }
@@ -106,14 +107,32 @@ func NewHeadline() Headline {
 // chance of T seconds, given a catch, then differs from the first model's by under
 // .02 at every T (headline_test.go computes all of this). Catching, offsets and
 // drifts are as they were.
-func prior() member {
-	m := member{m: [states]float64{0, priorHold, -.3, -.2, -.3, -.3, .01, .01}}
-	for i, v := range [states]float64{1.5, priorHoldVar, .1, .06, .1, .06, 4e-4, 2e-4} {
+func prior(l law) member {
+	m := member{m: [states]float64{0, priorHold, -.3, -.2, -.3, -.3, priorDrift, priorDrift}}
+	for i, v := range [states]float64{1.5, priorHoldVar, .1, .06, .1, .06, priorDriftVar, priorDriftVar / 2} {
 		m.p[i*states+i] = v
 	}
 	m.p[catching*states+holding] = priorCov
 	m.p[holding*states+catching] = priorCov
+	m.bend(l)
 	return m
+}
+
+// bend moves holding from the log-logistic to a law: the median hold stays, and
+// a step of it means the same seconds there.
+func (m *member) bend(l law) {
+	x := math.Exp(m.m[holding])
+	stretch := 1 + x/l.wear
+	m.m[holding] += x / l.wear
+	for _, i := range [...]int{holding, coldHolding, tiredHolding, driftHolding} {
+		if i != holding {
+			m.m[i] *= stretch
+		}
+		for j := range states {
+			m.p[i*states+j] *= stretch
+			m.p[j*states+i] *= stretch
+		}
+	}
 }
 
 // Advance lets days pass, with or without practice. Panics on a negative count.
@@ -152,14 +171,14 @@ func (m *member) drift(i, d int) {
 	}
 }
 
-// Offset is what being cold and tired adds to the logit of a catch at the
-// index-th try of a day, for [Components.Count].
-func (h *Headline) Offset(index int, cold bool) float64 {
-	c, t := coldness(index, cold), tiredness(index)
+// Tired is what so many reps of any drill earlier in a day add to the logit of
+// passing one, for [Components.Count]: the offset learnt from free tries, of
+// which eight tire like thirty reps of drills (a guess).
+func (h *Headline) Tired(reps int) float64 {
+	t := math.Min(float64(reps)/30, 1.5)
 	var sum float64
 	for i, w := range h.weights() {
-		m := &h.bank[i].m
-		sum += w * (c*m[coldCatching] + t*m[tiredCatching])
+		sum += w * t * h.bank[i].m[tiredCatching]
 	}
 	return sum
 }

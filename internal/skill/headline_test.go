@@ -10,11 +10,14 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
+// firstScales are those of the first model, from which the prior was refitted.
+var firstScales = [3]float64{.45, .7, 1}
+
 // oldAtLeast is P(T >= t) of a caught hold of a new student under the
 // first model: ln T ~ Logistic(h, sigma), h ~ N(.5, 1), over the three sigmas.
 func oldAtLeast(seconds float64) float64 {
 	var sum float64
-	for _, s := range bankScale {
+	for _, s := range firstScales {
 		sum += meanSigmoid((.5-math.Log(seconds))/s, 1/s) / 3
 	}
 	return sum
@@ -32,7 +35,7 @@ func TestPriorIsTheFirstModelsRefitted(t *testing.T) {
 		second += 2 * y * s * dy
 	}
 	var within float64
-	for _, s := range bankScale {
+	for _, s := range firstScales {
 		within += s * s * math.Pi * math.Pi / 9
 	}
 	variance := second - mean*mean
@@ -42,8 +45,8 @@ func TestPriorIsTheFirstModelsRefitted(t *testing.T) {
 	numtest.Close(t, "covariance", priorCov, .4*math.Sqrt(variance-within), .01)
 	for _, seconds := range []float64{1.1, 1.5, 2, 3, 5, 10, 15, 30, 60} {
 		var got float64
-		for _, s := range bankScale {
-			got += meanSigmoid((priorHold-logBeyond(seconds))/s, math.Sqrt(priorHoldVar)/s) / 3
+		for _, s := range firstScales {
+			got += meanSigmoid((priorHold-laws[0].link(seconds))/s, math.Sqrt(priorHoldVar)/s) / 3
 		}
 		want := oldAtLeast(seconds) / oldAtLeast(1)
 		t.Logf("P(T >= %4.1f | caught): %.3f, first model %.3f", seconds, got, want)
@@ -75,7 +78,7 @@ func TestAdvance(t *testing.T) {
 	f.Set(holding, driftHolding, 1)
 	f.Set(driftCatching, driftCatching, .99)
 	f.Set(driftHolding, driftHolding, .99)
-	for i, v := range map[int]float64{catching: .002, holding: .0012, driftCatching: 4e-6, driftHolding: 2e-6} {
+	for i, v := range map[int]float64{catching: .005, holding: .003, driftCatching: 4e-6, driftHolding: 2e-6} {
 		q.Set(i, i, v)
 	}
 	for i := range 5 {
@@ -128,7 +131,7 @@ func TestFoldingAllocatesNothing(t *testing.T) {
 		h.AtLeast(15, true, .8)
 		_, _ = h.CloseWeek()
 		c.Advance(1)
-		c.Count(0, 10, 7, h.Offset(1, true))
+		c.Count(0, 10, 7, h.Tired(1))
 		c.Count(1, 1, 0, 0)
 		c.Measure(2, .3, .4)
 		c.Success(1, 0)
@@ -162,7 +165,7 @@ func TestCoverageOfTheHeadline(t *testing.T) {
 	t.Logf("bias %+.3f, mean error %.3f", bias, size)
 	total := 0
 	for month, n := range covered {
-		t.Logf("weeks %2d: %.0f%% covered (padded up to week 10)", 4*month+4, 100*float64(n)/students)
+		t.Logf("weeks %2d: %.0f%% covered (padded up to week %d)", 4*month+4, 100*float64(n)/students, padWeeks)
 		if month >= 2 {
 			total += n
 		}

@@ -21,9 +21,10 @@ func panics(t *testing.T, what string, f func()) {
 
 // truth is a student who obeys the headline model exactly.
 type truth struct {
-	x            [states]float64
-	noise, scale float64
-	rng          *rand.Rand
+	x     [states]float64
+	noise float64
+	law   law
+	rng   *rand.Rand
 }
 
 // newTruth draws a student from the prior and a member of the bank.
@@ -31,7 +32,7 @@ func newTruth(rng *rand.Rand) *truth {
 	m := NewHeadline().bank[rng.IntN(bankSize)]
 	root := m.p
 	cholesky(root[:], states)
-	s := &truth{m.m, m.noise, bankScale[m.scale], rng}
+	s := &truth{m.m, m.noise, laws[m.law], rng}
 	for j := range states {
 		u := rng.NormFloat64()
 		for i := j; i < states; i++ {
@@ -54,7 +55,7 @@ func (s *truth) try(index int) Try {
 	cold, tired := coldness(index, true), tiredness(index)
 	t := Try{Index: index, Cold: true, Half: .5, Fell: true}
 	t.Caught = s.rng.Float64() < sigmoid(s.x[catching]+cold*s.x[coldCatching]+tired*s.x[tiredCatching])
-	beyond := math.Exp(s.x[holding] + cold*s.x[coldHolding] + tired*s.x[tiredHolding] + s.scale*logit(s.rng.Float64()))
+	beyond := s.law.seconds(s.x[holding]+cold*s.x[coldHolding]+tired*s.x[tiredHolding]+s.law.scale*logit(s.rng.Float64())) - 1
 	if !t.Caught {
 		return t
 	}
@@ -67,8 +68,22 @@ func (s *truth) try(index int) Try {
 
 // atLeast is the true chance of a cold hold of so many seconds.
 func (s *truth) atLeast(seconds float64) float64 {
-	y := logBeyond(seconds)
-	return sigmoid(s.x[catching]+s.x[coldCatching]) * sigmoid((s.x[holding]+s.x[coldHolding]-y)/s.scale)
+	y := s.law.link(seconds)
+	return sigmoid(s.x[catching]+s.x[coldCatching]) * sigmoid((s.x[holding]+s.x[coldHolding]-y)/s.law.scale)
+}
+
+// seconds is the hold at which the law's variable is y: link the other way
+// round, by bisection.
+func (l law) seconds(y float64) float64 {
+	lo, hi := 0.0, 1e6
+	for range 200 {
+		if mid := (lo + hi) / 2; math.Log(mid)+mid/l.wear < y {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return 1 + lo
 }
 
 // week runs seven days with four sessions of n tries.

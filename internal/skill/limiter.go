@@ -40,7 +40,7 @@ func (c *Components) Limiter(asks []float64) (Limiter, error) {
 	if err != nil {
 		return Limiter{}, err
 	}
-	l := Limiter{P: make([]float64, len(c.m)), N: slices.Clone(c.seen), Method: "2048 quasi-random points of the joint normal"}
+	l := Limiter{P: make([]float64, c.k), N: slices.Clone(c.seen), Method: "2048 quasi-random points of the joint normal"}
 	for _, k := range s.least {
 		l.P[k] += 1. / points
 	}
@@ -67,12 +67,12 @@ type Tell struct {
 // that tell nothing, come with 0 bits. Errors and panics as for
 // [Components.Limiter]; panics too on an sd of 0 or less.
 func (c *Components) Telling(asks, probeSD []float64) ([]Tell, error) {
-	check(len(probeSD) == len(c.m), "one probe sd a component")
+	check(len(probeSD) == c.k, "one probe sd a component")
 	s, err := c.sample(asks)
 	if err != nil {
 		return nil, err
 	}
-	out := make([]Tell, len(c.m))
+	out := make([]Tell, c.k)
 	for k, sd := range probeSD {
 		check(sd > 0, "a probe has a positive sd")
 		out[k].Component = k
@@ -101,7 +101,7 @@ type sample struct {
 }
 
 func (c *Components) sample(asks []float64) (sample, error) {
-	n := len(c.m)
+	n := c.k
 	check(len(asks) == n, "one ask a component")
 	any := false
 	for _, r := range asks {
@@ -111,7 +111,10 @@ func (c *Components) sample(asks []float64) (sample, error) {
 	if !any {
 		return sample{}, ErrNothingAsked
 	}
-	root := slices.Clone(c.p)
+	root := make([]float64, 0, n*n)
+	for i := range n {
+		root = append(root, c.p[i*2*n:i*2*n+n]...)
+	}
 	cholesky(root, n)
 	s := sample{theta: make([]float64, points*n), least: make([]int, points), k: n}
 	steps, u := irrational(n), make([]float64, n)
@@ -121,7 +124,7 @@ func (c *Components) sample(asks []float64) (sample, error) {
 			u[j] = math.Sqrt2 * math.Erfinv(2*f-1)
 		}
 		theta := s.theta[i*n : (i+1)*n]
-		s.least[i] = place(theta, c.m, root, u, asks)
+		s.least[i] = place(theta, c.m[:n], root, u, asks)
 	}
 	return s, nil
 }

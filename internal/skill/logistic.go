@@ -54,6 +54,18 @@ func binomial(n, k float64) logistic {
 	return l
 }
 
+// tempered is the likelihood to a power under 1: what a model that is not the
+// truth may claim to have learnt from a try (Bissiri, Holmes & Walker 2016, JRSS
+// B 78:1103, on general updating).
+func (l logistic) tempered() logistic {
+	for i := range l.edges[:l.n] {
+		l.edges[i].below *= temper
+		l.edges[i].above *= temper
+	}
+	l.constant *= temper
+	return l
+}
+
 // slope is the gradient d l/d eta and the curvature -d² l/d eta² >= 0.
 func (l logistic) slope(eta float64) (g, h float64) {
 	for _, e := range l.edges[:l.n] {
@@ -85,6 +97,41 @@ func (l normal) slope(eta float64) (g, h float64) {
 func (l normal) value(eta float64) float64 {
 	d := l.seen - eta
 	return -(d*d/l.variance + math.Log(2*math.Pi*l.variance)) / 2
+}
+
+// bound is the log-likelihood of a value known to lie beyond at, with normal
+// error: ln Phi((eta - at)/sd), or its mirror where it lies below. Log-concave.
+type bound struct {
+	at, sd float64
+	below  bool
+}
+
+func (l bound) z(eta float64) (z, sign float64) {
+	z = (eta - l.at) / l.sd
+	if l.below {
+		return -z, -1
+	}
+	return z, 1
+}
+
+func (l bound) value(eta float64) float64 {
+	z, _ := l.z(eta)
+	return logNormalCDF(z)
+}
+
+func (l bound) slope(eta float64) (g, h float64) {
+	z, sign := l.z(eta)
+	mills := math.Exp(-z*z/2-logNormalCDF(z)) / sqrt2Pi
+	return sign * mills / l.sd, mills * (z + mills) / (l.sd * l.sd)
+}
+
+// logNormalCDF is ln Phi(z); far below 0 by the first terms of Mills' ratio
+// (Abramowitz & Stegun 26.2.12).
+func logNormalCDF(z float64) float64 {
+	if z > -30 {
+		return math.Log(math.Erfc(-z/math.Sqrt2) / 2)
+	}
+	return -z*z/2 - math.Log(-z*sqrt2Pi) + math.Log1p(-1/(z*z)+3/(z*z*z*z))
 }
 
 // sigmoids are 1/(1+e^-z) and 1/(1+e^z), each to full relative accuracy.

@@ -33,13 +33,16 @@ func (b *book) add(weights *[bankSize]float64, steps *[bankSize]step) {
 	b.n++
 }
 
-func (b *book) z() float64 { return b.score / math.Sqrt(b.variance) }
+// z is the standardised score; a likelihood to the power temper gives a score of
+// sqrt(temper) of the spread.
+func (b *book) z() float64 { return b.score / math.Sqrt(temper*b.variance) }
 
 // CloseWeek gives the standardised prediction residual of everything folded in
 // since the last call, for [Stall], and opens a new week.
 //
 // Each try is held against the prediction made just before it (so residuals are
-// not autocorrelated while the model holds, as filtered means are): the score of
+// hardly autocorrelated while the model holds, .08 at lag 1 for the tempering, as
+// filtered means are): the score of
 // the prediction, sum over sqrt of its variance, which for normal observations
 // is the usual innovation over its standard deviation, for one catch (y - p) /
 // sqrt(p(1-p)), and which takes censored and rounded holds as they are. Catches

@@ -39,10 +39,10 @@ func (h *Headline) Try(t Try) {
 	}
 	s := set{cold: coldness(t.Index, t.Cold), tired: tiredness(t.Index), tries: 1, caught: caught}
 	s.timed = t.Caught && t.Seconds > 0
-	for i, scale := range bankScale {
-		s.hold[i] = logistic{scale: scale}
+	for i, l := range laws {
+		s.hold[i] = logistic{scale: l.scale}
 		if s.timed {
-			s.hold[i].try(t)
+			s.hold[i].try(l, t)
 		}
 	}
 	if s.timed && !t.Fell {
@@ -52,12 +52,12 @@ func (h *Headline) Try(t Try) {
 }
 
 // try adds the hold of a caught and timed try.
-func (l *logistic) try(t Try) {
+func (l *logistic) try(of law, t Try) {
 	if !t.Fell {
-		l.add(logBeyond(t.Seconds), 0, 1)
+		l.add(of.link(t.Seconds), 0, 1)
 		return
 	}
-	l.between(span(t.Seconds, t.Half))
+	l.between(of.span(t.Seconds, t.Half))
 }
 
 // Tally folds in a set of tries known by its counts and best two holds: a
@@ -75,10 +75,10 @@ func (h *Headline) Tally(t Tally) {
 	}
 	s.cold /= float64(t.Tries)
 	s.tired /= float64(t.Tries)
-	for i, scale := range bankScale {
-		s.hold[i] = logistic{scale: scale}
+	for i, l := range laws {
+		s.hold[i] = logistic{scale: l.scale}
 		if s.timed {
-			s.hold[i].tally(t)
+			s.hold[i].tally(l, t)
 		}
 	}
 	h.fold(&s)
@@ -86,15 +86,15 @@ func (h *Headline) Tally(t Tally) {
 
 // tally adds the best holds of a set. The factors n!/(n-2)! and n are left out:
 // they are the same for every state and member.
-func (l *logistic) tally(t Tally) {
-	l.between(span(t.Best, t.Half))
+func (l *logistic) tally(of law, t Tally) {
+	l.between(of.span(t.Best, t.Half))
 	least, rest := t.Best, t.Caught-1
 	if t.Second > 0 {
-		l.between(span(t.Second, t.Half))
+		l.between(of.span(t.Second, t.Half))
 		least, rest = t.Second, t.Caught-2
 	}
 	if rest > 0 {
-		l.add(math.Log(math.Max(least-1, floorBeyond)), float64(rest), 0)
+		l.add(of.exact(least), float64(rest), 0)
 	}
 }
 
@@ -111,19 +111,19 @@ type set struct {
 	cold, tired   float64
 	tries, caught int
 	timed         bool
-	hold          [len(bankScale)]logistic // by scale
+	hold          [len(laws)]logistic // by law
 }
 
 // fold gives a set to every member and re-weights the bank.
 func (h *Headline) fold(s *set) {
-	catch := binomial(float64(s.tries), float64(s.caught))
+	catch := binomial(float64(s.tries), float64(s.caught)).tempered()
 	kept := math.Pow(memory, float64(s.tries))
 	var caught, held [bankSize]step
 	for i := range h.bank {
 		m := &h.bank[i]
 		caught[i] = observe(m, predictor{catching, coldCatching, tiredCatching, s.cold, s.tired}, catch)
 		if s.timed {
-			held[i] = observe(m, predictor{holding, coldHolding, tiredHolding, s.cold, s.tired}, s.hold[m.scale])
+			held[i] = observe(m, predictor{holding, coldHolding, tiredHolding, s.cold, s.tired}, s.hold[m.law].tempered())
 		}
 		m.logWeight = kept*m.logWeight + caught[i].evidence + held[i].evidence
 	}
@@ -165,16 +165,4 @@ func observe(m *member, x predictor, l logistic) step {
 	s := laplace(mean, a[x.base]+x.cold*a[x.coldAt]+x.tired*a[x.tiredAt], l)
 	fold(m.m[:], m.p[:], a[:], s)
 	return s
-}
-
-// logBeyond is the log of the seconds beyond the first; -Inf up to 1 s.
-func logBeyond(seconds float64) float64 { return math.Log(math.Max(seconds-1, 0)) }
-
-// span is where the log seconds beyond the first of a hold lie.
-func span(seconds, half float64) (lo, hi float64) {
-	if half == 0 {
-		y := math.Log(math.Max(seconds-1, floorBeyond))
-		return y, y
-	}
-	return logBeyond(seconds - half), logBeyond(seconds + half)
 }
