@@ -29,8 +29,9 @@ var may = map[string][]string{
 	"internal/folder":   {"practice", "library"},
 	"internal/assess":   {"practice", "holds", "skill", "load"},
 	"internal/planning": {"practice", "library", "assess", "week"},
-	"internal/cli": {"folder", "library", "picture", "words", "practice", "assess", "planning",
-		"holds", "skill", "load", "week"},
+	"internal/rehearse": {"practice", "assess", "planning", "learner"},
+	"internal/cli": {"folder", "library", "picture", "words", "practice", "assess", "planning", "rehearse",
+		"holds", "skill", "load", "week", "learner"},
 	"internal/archtest": {},
 }
 

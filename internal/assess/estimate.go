@@ -67,6 +67,44 @@ func newComponents(lib *practice.Library) components {
 	return c
 }
 
+// spill is the part of a day's work that all components get alike; free tries are
+// the work of those in tryWork. Guesses.
+const spill = 0.3
+
+var tryWork = map[practice.Component]float64{"entry": 0.3, "confidence": 0.1, "balance": 0.3, "line": 0.15, "tension": 0.15}
+
+// work is how much of the first day of the items went to each component, in the
+// library's order: 1 is an even share.
+func (c *components) work(lib *practice.Library, items []item) []float64 {
+	out, all := make([]float64, len(lib.Components)), 0.0
+	for i := 0; i < len(items) && items[i].day == items[0].day; i++ {
+		it := &items[i]
+		if it.drill < 0 {
+			continue
+		}
+		d := &lib.Drills[it.drill]
+		minutes := float64(it.tries()) * d.SetMinutes / float64(max(1, d.Reps))
+		all += minutes
+		if !it.free() {
+			out[c.place[d.Component]] += minutes
+			continue
+		}
+		for name, part := range tryWork {
+			if k, ok := c.place[name]; ok {
+				out[k] += part * minutes
+			}
+		}
+	}
+	for k := range out {
+		share := 0.0
+		if all > 0 {
+			share = out[k] / all * float64(len(out))
+		}
+		out[k] = spill + (1-spill)*share
+	}
+	return out
+}
+
 // probe folds in one floor test.
 func (c *components) probe(lib *practice.Library, test string, value float64) {
 	p, ok := lib.Probe(test)
@@ -143,7 +181,7 @@ func (st *Standing) estimate(s *Subject, items []item, clock Clock) {
 		e.advance(items[0].day)
 		if items[0].day != e.worked {
 			e.worked = items[0].day
-			e.comps.filter.Practised()
+			e.comps.filter.Practised(e.comps.work(s.Library, items))
 		}
 		e.fold(&items[0])
 		items = items[1:]

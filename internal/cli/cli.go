@@ -34,14 +34,15 @@ const (
 )
 
 type commands struct {
-	Review reviewCommand `cmd:""`
-	Holds  holdsCommand  `cmd:""`
-	Week   weekCommand   `cmd:""`
-	Check  checkCommand  `cmd:""`
-	Drills drillsCommand `cmd:""`
-	Advice adviceCommand `cmd:""`
-	Learn  learnCommand  `cmd:""`
-	Help   helpCommand   `cmd:""`
+	Review   reviewCommand   `cmd:""`
+	Holds    holdsCommand    `cmd:""`
+	Week     weekCommand     `cmd:""`
+	Check    checkCommand    `cmd:""`
+	Drills   drillsCommand   `cmd:""`
+	Advice   adviceCommand   `cmd:""`
+	Learn    learnCommand    `cmd:""`
+	Rehearse rehearseCommand `cmd:""`
+	Help     helpCommand     `cmd:""`
 }
 
 // Run carries out one command and returns the exit status.

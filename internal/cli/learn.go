@@ -32,7 +32,7 @@ func (c *learnCommand) Run(env *Env) error {
 
 // learn finds every student's standing, on every core, then learns from all.
 func learn(env *Env, studio *folder.Studio, students []practice.Student, day practice.Date) (assess.Learned, error) {
-	bar := progress(env, len(students))
+	bar := progress(env, "progress.review", len(students))
 	subjects := make([]assess.Subject, len(students))
 	standings := make([]assess.Standing, len(students))
 	parallel(len(students), func(i int) {

@@ -64,7 +64,7 @@ func (c *reviewCommand) Run(env *Env) error {
 // every member is computed even where one student is asked for.
 func review(env *Env, studio *folder.Studio, asked []practice.Student, day practice.Date, leftOut int) ([]reviewed, error) {
 	needed := withGroups(studio, asked)
-	bar := progress(env, len(needed)+len(asked))
+	bar := progress(env, "progress.review", len(needed)+len(asked))
 	inputs := make([]planning.Input, len(needed))
 	parallel(len(needed), func(i int) {
 		s := needed[i]
@@ -125,9 +125,9 @@ func parallel(n int, do func(int)) {
 	wg.Wait()
 }
 
-// progress gives a function to call once a step. Where a person watches, a bar
+// progress gives a function to call once a step of what is being done. Where a person watches, a bar
 // appears once the work has taken a second.
-func progress(env *Env, steps int) func() {
+func progress(env *Env, doing string, steps int) func() {
 	if !env.Terminal {
 		return func() {}
 	}
@@ -141,7 +141,7 @@ func progress(env *Env, steps int) func() {
 		done++
 		if bar == nil && env.Now().Sub(start) > time.Second {
 			bar = progressbar.NewOptions(steps, progressbar.OptionSetWriter(env.Stderr), progressbar.OptionClearOnFinish(),
-				progressbar.OptionSetDescription(words.English.Say("progress.review")), progressbar.OptionThrottle(100*time.Millisecond))
+				progressbar.OptionSetDescription(words.English.Say(doing)), progressbar.OptionThrottle(100*time.Millisecond))
 		}
 		if bar != nil {
 			// A bar that cannot be drawn is no reason to stop.

@@ -50,7 +50,7 @@ type pair struct {
 }
 
 // negligible is a member's weight under which it is left out.
-const negligible = 1e-5
+const negligible = 1e-3
 
 func (h *Headline) mixture(cold bool, seconds float64) chance {
 	var x chance

@@ -74,6 +74,8 @@ type Components struct {
 	met   []int // items with an observation, in order of meeting
 	seen  []int // observations by component
 	a     []float64
+	work  []float64 // of the last day of practice, by component
+	kept  []float64 // what that leaves of the gains
 }
 
 // NewComponents starts a student at intake. shared is the covariance of any two
@@ -86,7 +88,7 @@ func NewComponents(at []Component, shared float64, items []Item) *Components {
 	c := &Components{
 		k: k, m: make([]float64, n), p: make([]float64, n*n), cross: make([]float64, n*len(items)),
 		noise: make([]float64, k), items: append([]Item(nil), items...),
-		met: make([]int, 0, len(items)), seen: make([]int, k), a: make([]float64, n),
+		met: make([]int, 0, len(items)), seen: make([]int, k), a: make([]float64, n), work: make([]float64, k), kept: make([]float64, k),
 	}
 	for i, x := range at {
 		check(x.SD > 0 && x.Noise >= 0, "a component has a positive sd and no negative noise")
@@ -114,6 +116,7 @@ func (c *Components) Clone() *Components {
 	d.cross, d.a = append([]float64(nil), c.cross...), make([]float64, len(c.a))
 	d.met = append(make([]int, 0, len(c.items)), c.met...)
 	d.seen = append([]int(nil), c.seen...)
+	d.work, d.kept = make([]float64, c.k), make([]float64, c.k)
 	return &d
 }
 
@@ -125,14 +128,18 @@ func (c *Components) Advance(days int) {
 	}
 }
 
-// Practised adds a day of practice: every ability grows by its gain, and the
-// gains fade. What a student brings to it is learnt from the log.
-func (c *Components) Practised() {
-	n := len(c.m)
-	for i := range c.k {
-		c.m[i] += c.m[c.k+i]
-		c.m[c.k+i] *= gainKept
+// Practised adds a day of practice: every ability grows by its gain times how
+// much of the day went to it, and the gains fade. What a student brings to it is
+// learnt from the log. work has one value a component, 1 for the share it would
+// have of a day spent evenly. Panics on a wrong number of them or a negative one.
+func (c *Components) Practised(work []float64) {
+	check(len(work) == c.k, "one amount of work a component")
+	for i, w := range work {
+		check(w >= 0 && !math.IsInf(w, 1), "work is finite and not negative")
+		c.work[i], c.kept[i] = w, math.Pow(gainKept, w)
 	}
+	n := len(c.m)
+	c.grow(c.m, 1)
 	c.grow(c.p, n)
 	for i := range n {
 		for j := range i {
@@ -150,8 +157,8 @@ func (c *Components) grow(rows []float64, columns int) {
 	for i := range c.k {
 		for j := range columns {
 			gain := &rows[(c.k+i)*columns+j]
-			rows[i*columns+j] += *gain
-			*gain *= gainKept
+			rows[i*columns+j] += c.work[i] * *gain
+			*gain *= c.kept[i]
 		}
 	}
 }

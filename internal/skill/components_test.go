@@ -274,11 +274,11 @@ func TestPractised(t *testing.T) {
 	p.Set(4, 4, .4*.4)
 	f.Set(4, 4, 1)
 	for i := range 2 {
-		f.Set(i, 2+i, 1)
-		f.Set(2+i, 2+i, gainKept)
+		f.Set(i, 2+i, []float64{1, .4}[i])
+		f.Set(2+i, 2+i, math.Pow(gainKept, []float64{1, .4}[i]))
 	}
 	for range 20 {
-		c.Practised()
+		c.Practised([]float64{1, .4})
 		x.MulVec(f, x)
 		p.Mul(f, p)
 		p.Mul(p, f.T())
@@ -299,7 +299,7 @@ func TestGainsAreLearnt(t *testing.T) {
 	after := func(last int) float64 {
 		c := NewComponents(at, 0, []Item{{0, 0, .4}})
 		for day := range 12 {
-			c.Practised()
+			c.Practised([]float64{1})
 			c.Count(0, 10, 3+(last-3)*day/11, 0)
 			c.Advance(2)
 		}

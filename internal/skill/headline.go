@@ -31,11 +31,11 @@ const (
 	priorCov      = .37
 	priorDrift    = .035  // a day, at intake: practice begins to tell
 	priorDriftVar = .0016 // holding has half
-	temper        = .75   // power of every likelihood: the model is not the student
+	temper        = .55   // power of every likelihood: the model is not the student
 )
 
 // bankNoise is the process noises of the bank, logit²/day.
-var bankNoise = [3]float64{.005, .02, .06}
+var bankNoise = [3]float64{.007, .025, .08}
 
 // Headline estimates P(a try is held for T seconds or more) of one student, now
 // and in the weeks to come, with an honest interval.

@@ -78,7 +78,7 @@ func TestAdvance(t *testing.T) {
 	f.Set(holding, driftHolding, 1)
 	f.Set(driftCatching, driftCatching, .99)
 	f.Set(driftHolding, driftHolding, .99)
-	for i, v := range map[int]float64{catching: .005, holding: .003, driftCatching: 4e-6, driftHolding: 2e-6} {
+	for i, v := range map[int]float64{catching: .007, holding: .0042, driftCatching: 4e-6, driftHolding: 2e-6} {
 		q.Set(i, i, v)
 	}
 	for i := range 5 {

@@ -14,6 +14,7 @@ type loglik interface {
 type step struct {
 	shift    float64 // (mode - m)/v: the score of the prediction, mean 0 under the model
 	shrink   float64 // (v - vn)/v²: its variance under the model
+	doubt    float64 // share of the prediction's variance that is the predictor's own, 0 to 1
 	evidence float64 // log of the probability the prediction gave the observation
 }
 
@@ -31,6 +32,7 @@ func laplace[L loglik](m, v float64, l L) step {
 	return step{
 		shift:    d / v,
 		shrink:   h / (1 + v*h),
+		doubt:    v * h / (1 + v*h),
 		evidence: l.value(t) - d*d/(2*v) - math.Log1p(v*h)/2,
 	}
 }

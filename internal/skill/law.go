@@ -16,8 +16,8 @@ const wearS = 17
 
 // laws are those the bank chooses among.
 var laws = [...]law{
-	{math.Inf(1), .45}, {math.Inf(1), .8},
-	{wearS, .45}, {wearS, .8}, {wearS, 1.3},
+	{math.Inf(1), .6},
+	{wearS, .5}, {wearS, 1}, {wearS / 2, 1}, {wearS / 2, 1.8},
 }
 
 // link is the logistic variable of a hold of so many seconds; -Inf up to 1 s.

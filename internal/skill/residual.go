@@ -24,24 +24,24 @@ type book struct {
 
 // add books one observation as the members saw it. The score of a member's
 // prediction has mean 0 under that member; weighted by the bank as it stands
-// after the observation it is the score of the mixture.
+// after the observation it is the score of the mixture. A likelihood to the power
+// temper takes the observation's own variance for 1/temper of what it is; the
+// score varies by that much less.
 func (b *book) add(weights *[bankSize]float64, steps *[bankSize]step) {
 	for i, w := range weights {
 		b.score += w * steps[i].shift
-		b.variance += w * steps[i].shrink
+		b.variance += w * steps[i].shrink * (temper + (1-temper)*steps[i].doubt)
 	}
 	b.n++
 }
 
-// z is the standardised score; a likelihood to the power temper gives a score of
-// sqrt(temper) of the spread.
-func (b *book) z() float64 { return b.score / math.Sqrt(temper*b.variance) }
+func (b *book) z() float64 { return b.score / math.Sqrt(b.variance) }
 
 // CloseWeek gives the standardised prediction residual of everything folded in
 // since the last call, for [Stall], and opens a new week.
 //
 // Each try is held against the prediction made just before it (so residuals are
-// hardly autocorrelated while the model holds, .08 at lag 1 for the tempering, as
+// hardly autocorrelated while the model holds, .14 at lag 1 for the tempering, as
 // filtered means are): the score of
 // the prediction, sum over sqrt of its variance, which for normal observations
 // is the usual innovation over its standard deviation, for one catch (y - p) /

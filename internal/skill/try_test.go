@@ -69,7 +69,7 @@ func TestCensoringAndTimingDoubt(t *testing.T) {
 	for i := range fell.bank {
 		f, l, c := &fell.bank[i], &lowered.bank[i], &counted.bank[i]
 		const v = holding * (states + 1)
-		if l.m[holding] <= f.m[holding] || l.p[v] <= f.p[v] || c.p[v] < f.p[v]-2e-3 {
+		if l.m[holding] <= f.m[holding] || l.p[v] <= f.p[v] || c.p[v] < f.p[v]-5e-3 {
 			t.Errorf("member %d: fell %.3f (%.3f), lowered %.3f (%.3f), counted %.3f (%.3f)",
 				i, f.m[holding], f.p[v], l.m[holding], l.p[v], c.m[holding], c.p[v])
 		}
