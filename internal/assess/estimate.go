@@ -138,7 +138,19 @@ type estimator struct {
 	worked   practice.Date // last day with practice
 	stall    skill.Stall
 	weeks    int
+	closed   int        // weeks that are over, with or without a try
+	keep     bool       // whether the levels of every fourth week are kept
+	months   []snapshot // what was kept
 }
+
+// snapshot is where the components stood at the end of a day.
+type snapshot struct {
+	day    practice.Date
+	levels []skill.Level
+}
+
+// snapshotWeeks is how many weeks lie between two of them.
+const snapshotWeeks = 4
 
 // advance lets time pass to the day, closing every week on the way.
 func (e *estimator) advance(day practice.Date) {
@@ -162,11 +174,38 @@ func (e *estimator) closeWeek() {
 		e.stall.Add(r.Z)
 		e.weeks++
 	}
+	if e.closed++; e.closed%snapshotWeeks == 0 {
+		e.snap(e.day - 1)
+	}
+}
+
+// snap keeps where the components stand, if that is asked for.
+func (e *estimator) snap(day practice.Date) {
+	if !e.keep {
+		return
+	}
+	s := snapshot{day: day}
+	for k := range e.s.Library.Components {
+		s.levels = append(s.levels, e.comps.filter.Level(k))
+	}
+	e.months = append(e.months, s)
 }
 
 // estimate fills everything that comes from the two filters.
 func (st *Standing) estimate(s *Subject, items []item, clock Clock) {
-	e := &estimator{s: s, headline: skill.NewHeadline(), comps: newComponents(s.Library), stall: skill.NewStall()}
+	e := newEstimator(s)
+	e.follow(items, clock)
+	st.fromHeadline(e)
+	st.fromComponents(e)
+}
+
+func newEstimator(s *Subject) *estimator {
+	return &estimator{s: s, headline: skill.NewHeadline(), comps: newComponents(s.Library), stall: skill.NewStall()}
+}
+
+// follow folds in the whole log, row by row and test by test.
+func (e *estimator) follow(items []item, clock Clock) {
+	s := e.s
 	e.intake()
 	tests := s.Log.Probes
 	for len(tests) > 0 || len(items) > 0 {
@@ -189,8 +228,9 @@ func (st *Standing) estimate(s *Subject, items []item, clock Clock) {
 	if e.started {
 		e.advance(s.AsOf)
 	}
-	st.fromHeadline(e)
-	st.fromComponents(e)
+	if n := len(e.months); n == 0 || s.AsOf-e.months[n-1].day > 7*snapshotWeeks/2 {
+		e.snap(s.AsOf)
+	}
 }
 
 // intake folds in how afraid the student said they are of tipping over, where

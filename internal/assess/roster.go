@@ -44,6 +44,7 @@ type pupil struct {
 	standing *Standing
 	clock    Clock
 	items    []item
+	months   []snapshot
 }
 
 // Learn learns across the subjects, who share a library and a day, from their
@@ -88,7 +89,12 @@ func newRoster(subjects []Subject, standings []Standing) *roster {
 	for i := range subjects {
 		s := &subjects[i]
 		clock := s.clock()
-		r.pupils = append(r.pupils, pupil{s, &standings[i], clock, timeline(lib, ix, s.Log, s.AsOf, clock)})
+		p := pupil{Subject: s, standing: &standings[i], clock: clock, items: timeline(lib, ix, s.Log, s.AsOf, clock)}
+		e := newEstimator(s)
+		e.keep = true
+		e.follow(p.items, clock)
+		p.months = e.months
+		r.pupils = append(r.pupils, p)
 	}
 	return r
 }

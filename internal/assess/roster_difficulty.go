@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"slices"
 
 	"aplomb/internal/practice"
 	"aplomb/internal/skill"
@@ -32,7 +33,7 @@ func (r *roster) difficulties() ([]DrillDifficulty, error) {
 		seen = append(seen, r.sets(i, &fresh)...)
 		seen = append(seen, r.results(i, tests)...)
 	}
-	fitted, err := skill.Refit(r.at, items, seen)
+	fitted, err := skill.Refit(r.wandering(), items, seen)
 	if err != nil {
 		return nil, err
 	}
@@ -46,6 +47,26 @@ func (r *roster) difficulties() ([]DrillDifficulty, error) {
 			f.Tries, f.Students, f.Told, f.Evidence})
 	}
 	return out, nil
+}
+
+// What abilities wander a day in a refit, logit²: it knows of no gain from
+// practice, so they must be free to come on. Guesses; with the steps of the
+// component filter the intervals covered half of what they claim on simulated
+// rosters.
+const (
+	motorWander    = .15
+	capacityWander = .03
+)
+
+func (r *roster) wandering() []skill.Component {
+	at := slices.Clone(r.at)
+	for i, info := range r.lib.Components {
+		at[i].Noise = motorWander
+		if info.Capacity {
+			at[i].Noise = capacityWander
+		}
+	}
+	return at
 }
 
 // refitItems is the library's drills, then its floor tests, with the guesses

@@ -33,10 +33,14 @@ const (
 	stallStudents  = 100
 	stallWeeks     = 40
 	stallStops     = 20
-	rosterStudents = 60
-	rosterWeeks    = 26
+	rosterStudents = 120
+	rosterWeeks    = 36
+	afterStudents  = 100
 	passStudents   = 400
 )
+
+// rosterSeed sets the roster that is learned from apart from those who are judged.
+const rosterSeed = 1 << 32
 
 // passChances are the fixed chances at which false passes are counted.
 var passChances = []float64{.5, .6, .65, .7, .8}
@@ -47,6 +51,7 @@ type rehearsed struct {
 	Passes   []rehearse.PassReport   `json:"fixed_chance"`
 	Stalls   rehearse.StallReport    `json:"stall"`
 	Recovery rehearse.RecoveryReport `json:"roster"`
+	After    rehearse.AfterReport    `json:"after_learning"`
 }
 
 // Run rehearses.
@@ -101,9 +106,11 @@ func (c *rehearseCommand) all(env *Env, study rehearse.Study) (out rehearsed, er
 		s.Students, s.Weeks = min(students, study.Students), weeks
 		return s
 	}
-	stalls, roster, passes := part(stallStudents, stallWeeks), part(rosterStudents, rosterWeeks), part(passStudents, 0)
+	stalls, after, passes := part(stallStudents, stallWeeks), part(afterStudents, study.Weeks), part(passStudents, 0)
+	roster := part(rosterStudents, rosterWeeks)
+	roster.Students, roster.Seed = rosterStudents, study.Seed+rosterSeed
 	passes.Students = passStudents
-	bar := progress(env, "progress.rehearse", study.Students*len(study.Policies)+stalls.Students+roster.Students+passes.Students*len(passChances))
+	bar := progress(env, "progress.rehearse", study.Students*len(study.Policies)+stalls.Students+roster.Students+after.Students+passes.Students*len(passChances))
 	outcomes, err := study.Run(parallel, bar)
 	if err != nil {
 		return out, err
@@ -113,7 +120,11 @@ func (c *rehearseCommand) all(env *Env, study rehearse.Study) (out rehearsed, er
 	if out.Stalls, err = stalls.Stalls(stallStops, parallel, bar); err != nil {
 		return out, err
 	}
-	out.Recovery, err = roster.Recover(parallel, bar)
+	var learned *practice.Library
+	if out.Recovery, learned, err = roster.Recover(parallel, bar); err != nil {
+		return out, err
+	}
+	out.After, err = after.After(outcomes[0], learned, parallel, bar)
 	return out, err
 }
 

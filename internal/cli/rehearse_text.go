@@ -28,6 +28,9 @@ func printRehearsed(env *Env, b *words.Book, r *rehearsed) error {
 	p.line("")
 	p.par(0, b.Say("rehearse.roster", "students", r.Recovery.Students, "weeks", r.Recovery.Weeks, "drills", r.Recovery.Drills,
 		"share", shareText(r.Recovery.Difficulties), "error", fmt.Sprintf("%.2f", r.Recovery.Error), "guess", fmt.Sprintf("%.2f", r.Recovery.Guess)))
+	p.par(0, b.Say("rehearse.after", "students", r.After.Students, "first", shareText(r.After.Limiter.First), "two", shareText(r.After.Limiter.TopTwo),
+		"known", shareText(r.After.Limiter.Known), "right", shareText(r.After.Limiter.Right), "weeks", weeksText(r.After.Median),
+		"mean", fmt.Sprintf("%+.1f", r.After.Against.Mean), "lo", fmt.Sprintf("%+.1f", r.After.Against.Lo), "hi", fmt.Sprintf("%+.1f", r.After.Against.Hi)))
 	p.line("")
 	p.par(0, b.Say("rehearse.caution"))
 	return p.flush()

@@ -3,8 +3,10 @@ package rehearse
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 
 	"aplomb/internal/assess"
+	"aplomb/internal/practice"
 )
 
 // RecoveryReport is how well the truth about drills was found again from a
@@ -20,11 +22,13 @@ type RecoveryReport struct {
 	Guess float64 `json:"rms_error_of_the_guess"`
 }
 
-// Recover lets one roster practise in one world and learns from its logs.
-func (s Study) Recover(do func(n int, one func(i int)), step func()) (RecoveryReport, error) {
+// Recover lets one roster practise in one world under the study's first policy and
+// learns from its logs. It returns what was found again and the library with what
+// its milestones ask as the logs tell it.
+func (s Study) Recover(do func(n int, one func(i int)), step func()) (RecoveryReport, *practice.Library, error) {
 	lib, err := known(s.Library)
 	if err != nil {
-		return RecoveryReport{}, err
+		return RecoveryReport{}, nil, err
 	}
 	w := newWorld(lib, s.Params, s.Seed)
 	subjects, standings := make([]assess.Subject, s.Students), make([]assess.Standing, s.Students)
@@ -39,9 +43,52 @@ func (s Study) Recover(do func(n int, one func(i int)), step func()) (RecoveryRe
 	})
 	learned, err := assess.Learn(subjects, standings)
 	if err != nil {
-		return RecoveryReport{}, err
+		return RecoveryReport{}, nil, err
 	}
-	return w.recovery(s, learned), nil
+	return w.recovery(s, learned), withAsks(s.Library, learned.Milestones), nil
+}
+
+// withAsks is the library with learned asks in the place of its guesses.
+func withAsks(lib *practice.Library, told []assess.MilestoneTold) *practice.Library {
+	out := *lib
+	out.Milestones = nil
+	for _, m := range lib.Milestones {
+		m.Asks = slices.Clone(m.Asks)
+		for i := range m.Asks {
+			for _, t := range told {
+				for _, a := range t.Asks {
+					if t.Seconds == m.Seconds && a.Test == m.Asks[i].Test {
+						m.Asks[i].Value = a.Value
+					}
+				}
+			}
+		}
+		out.Milestones = append(out.Milestones, m)
+	}
+	return &out
+}
+
+// AfterReport is the first policy once what milestones ask was learned from a
+// roster of other students.
+type AfterReport struct {
+	Students int        `json:"students"`
+	Median   *int       `json:"weeks_median"`
+	Within   Share      `json:"within_the_course"`
+	Against  Difference `json:"before_less_after"` // mean weeks with the guesses less those with what was learned
+	Limiter  LimiterSum `json:"limiter"`
+}
+
+// After runs the first policy again, for the first students of what was run
+// before with the library's guesses, with a library that has learned.
+func (s Study) After(before Outcome, learned *practice.Library, do func(n int, one func(i int)), step func()) (AfterReport, error) {
+	s.Library, s.Policies = learned, s.Policies[:1]
+	outcomes, err := s.Run(do, step)
+	if err != nil {
+		return AfterReport{}, err
+	}
+	p := s.Summarise(outcomes).Policies[0]
+	return AfterReport{Students: s.Students, Median: p.Median, Within: p.Within, Limiter: p.Limiter,
+		Against: paired(before.Records[:s.Students], outcomes[0].Records, s.Weeks)}, nil
 }
 
 func (w *world) recovery(s Study, learned assess.Learned) RecoveryReport {

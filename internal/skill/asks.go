@@ -4,13 +4,15 @@ import "math"
 
 // AskDoubt is the sd of the guess of what a milestone asks of a component, logit:
 // a guess itself.
-const AskDoubt = 1
+const AskDoubt float64 = 2
 
 // Arrival is one student before a milestone: where the components stand, and
-// whether the milestone was reached or is not yet.
+// whether a try reached it or did not.
 type Arrival struct {
+	Student int
 	Levels  []Level // by component
 	Reached bool
+	Weight  float64 // how many such tries it stands for; 0 is one
 }
 
 // Asked is what a milestone is thought to ask of one component.
@@ -25,8 +27,8 @@ type Asked struct {
 // Asks is what the students tell of one milestone.
 type Asks struct {
 	Components []Asked
-	Reached    int // students
-	NotYet     int
+	Reached    int // students of whom a try reached it
+	NotYet     int // students of whom one did not
 	Method     string
 }
 
@@ -44,8 +46,9 @@ var sharps = []float64{1, 2, 4}
 // mode nearest the guess by Newton's method, the sd from the curvature there;
 // averaged over how sharp a threshold is by the evidence of each.
 //
-// One arrival a student: later ones say the same again. Assumes levels as of the
-// same day as the outcome, and on the scale of the guesses. A student far above
+// Tries of one student at one time share a level that is known only in part: give
+// them a weight of less than their number. Assumes levels as of the days of the
+// outcome, and on the scale of the guesses. A student far above
 // an ask, or held back by another component, says little of it. Small samples:
 // the guess, with its doubt; None without a student who reached it or without one
 // who has not, Few under [LeastStudents] of either or while less than half of the
@@ -58,6 +61,7 @@ var sharps = []float64{1, 2, 4}
 // for such conjunctive models; MacKay (1992), Neural Computation 4:720, for the
 // widening.
 func FitAsks(guess []float64, students []Arrival) (Asks, error) {
+	reached, notYet := map[int]bool{}, map[int]bool{}
 	out := Asks{Components: make([]Asked, len(guess)), Method: "conjunctive logistic thresholds, averaged over their sharpness"}
 	var asked []int
 	for k, g := range guess {
@@ -73,12 +77,14 @@ func FitAsks(guess []float64, students []Arrival) (Asks, error) {
 		for _, l := range s.Levels {
 			check(l.SD > 0 && !math.IsInf(l.Mean, 0) && !math.IsNaN(l.Mean), "a level is finite and has a positive sd")
 		}
+		check(s.Weight >= 0 && !math.IsInf(s.Weight, 1), "a weight is finite and not negative")
+		by := notYet
 		if s.Reached {
-			out.Reached++
-		} else {
-			out.NotYet++
+			by = reached
 		}
+		by[s.Student] = true
 	}
+	out.Reached, out.NotYet = len(reached), len(notYet)
 	if len(asked) == 0 || out.Reached == 0 || out.NotYet == 0 {
 		return out, nil // one side says that an ask may lie further off, not where
 	}

@@ -27,7 +27,7 @@ func newGate(seed uint64, guess ...float64) *gate {
 // students stand around what is asked; their levels are known to .3 logit.
 func (g *gate) students(n int) (out []Arrival) {
 	for range n {
-		s := Arrival{Reached: true}
+		s := Arrival{Student: len(out), Reached: true}
 		common := g.rng.NormFloat64()
 		for k, r := range g.truth {
 			theta := g.guess[k] + 1 + common + g.rng.NormFloat64()
@@ -64,10 +64,10 @@ func TestOneAskIsALogisticThreshold(t *testing.T) {
 	levels, reached := []float64{-1, 0, .4, 1, 2}, []bool{false, false, true, false, true}
 	var students []Arrival
 	for i, l := range levels {
-		students = append(students, Arrival{[]Level{{Mean: l, SD: 1e-9}}, reached[i]})
+		students = append(students, Arrival{Student: i, Levels: []Level{{Mean: l, SD: 1e-9}}, Reached: reached[i]})
 	}
 	score := func(r float64) (g, h float64) {
-		g, h = .2-r, 1
+		g, h = (.2-r)/square(AskDoubt), 1/square(AskDoubt)
 		for i, l := range levels {
 			p := 1 / (1 + math.Exp(-2*(l-r)))
 			if g += 2 * p; reached[i] {

@@ -18,6 +18,7 @@ type thresholds struct {
 type arrived struct {
 	level, slope []float64
 	reached      bool
+	weight       float64
 }
 
 func newThresholds(sharp float64, asked []int, guess []float64, students []Arrival) (f thresholds) {
@@ -26,7 +27,10 @@ func newThresholds(sharp float64, asked []int, guess []float64, students []Arriv
 	}
 	f.ask = append(f.ask, f.guess...)
 	for _, s := range students {
-		a := arrived{reached: s.Reached}
+		a := arrived{reached: s.Reached, weight: s.Weight}
+		if a.weight == 0 {
+			a.weight = 1
+		}
 		for _, k := range asked {
 			l := s.Levels[k]
 			a.level = append(a.level, l.Mean)
@@ -59,9 +63,9 @@ func (f *thresholds) value(ask []float64) float64 {
 		s := &f.students[i]
 		all, not := s.chance(ask)
 		if s.reached {
-			sum += math.Log(all)
+			sum += s.weight * math.Log(all)
 		} else {
-			sum += math.Log(not)
+			sum += s.weight * math.Log(not)
 		}
 	}
 	for i, g := range f.guess {
@@ -91,15 +95,15 @@ func (a *arrived) slopes(ask, gradient []float64, curvature *mat.SymDense) {
 	for i := range ask {
 		p, q := a.pass(i, ask[i])
 		if a.reached {
-			gradient[i] -= a.slope[i] * q
-			curvature.SetSym(i, i, curvature.At(i, i)+square(a.slope[i])*p*q)
+			gradient[i] -= a.weight * a.slope[i] * q
+			curvature.SetSym(i, i, curvature.At(i, i)+a.weight*square(a.slope[i])*p*q)
 			continue
 		}
-		gradient[i] += a.slope[i] * q * odds
-		curvature.SetSym(i, i, curvature.At(i, i)-square(a.slope[i])*p*q*odds)
+		gradient[i] += a.weight * a.slope[i] * q * odds
+		curvature.SetSym(i, i, curvature.At(i, i)-a.weight*square(a.slope[i])*p*q*odds)
 		for j := range i + 1 {
 			_, r := a.pass(j, ask[j])
-			curvature.SetSym(i, j, curvature.At(i, j)+a.slope[i]*q*a.slope[j]*r*odds/not)
+			curvature.SetSym(i, j, curvature.At(i, j)+a.weight*a.slope[i]*q*a.slope[j]*r*odds/not)
 		}
 	}
 }
