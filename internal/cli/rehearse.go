@@ -108,8 +108,8 @@ func (c *rehearseCommand) all(env *Env, study rehearse.Study) (out rehearsed, er
 	}
 	stalls, after, passes := part(stallStudents, stallWeeks), part(afterStudents, study.Weeks), part(passStudents, 0)
 	roster := part(rosterStudents, rosterWeeks)
-	roster.Students, roster.Seed = rosterStudents, study.Seed+rosterSeed
-	passes.Students = passStudents
+	roster.Students, roster.Seed = min(rosterStudents, 3*study.Students), study.Seed+rosterSeed
+	passes.Students = min(passStudents, 10*study.Students)
 	bar := progress(env, "progress.rehearse", study.Students*len(study.Policies)+stalls.Students+roster.Students+after.Students+passes.Students*len(passChances))
 	outcomes, err := study.Run(parallel, bar)
 	if err != nil {

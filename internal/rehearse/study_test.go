@@ -197,18 +197,3 @@ func TestEveryFigureIsMoved(t *testing.T) {
 	}
 }
 
-// TestDifficultiesAreRecovered: a roster that shares a world tells its drills
-// better than the library guessed them.
-func TestDifficultiesAreRecovered(t *testing.T) {
-	if testing.Short() {
-		t.Skip("a roster of courses")
-	}
-	r, _, err := small(t, 16, 16, 1, "timetable").Recover(workers(2, false), nothing)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Logf("%d drills: rms error %.3f, of the guess %.3f; %.2f within their intervals", r.Drills, r.Error, r.Guess, r.Difficulties.P)
-	if r.Drills < 10 || r.Error >= r.Guess || r.Difficulties.N != r.Drills {
-		t.Errorf("%+v", r)
-	}
-}

@@ -7,12 +7,12 @@ import (
 
 // Guesses for a caller that has nothing better; no published data fix them.
 const (
-	IntakeSD      = .85  // of a component after the intake battery, logit
-	SharedAbility = .2   // covariance of any two components then, logit²
-	MotorNoise    = .008 // process noise of a motor component, logit²/day (.012 to .03)
-	CapacityNoise = .003 // of a capacity (shoulders, wrists, endurance)
+	IntakeSD      = .85   // of a component after the intake battery, logit
+	SharedAbility = .2    // covariance of any two components then, logit²
+	MotorNoise    = .006  // process noise of a motor component, logit²/day
+	CapacityNoise = .0025 // of a capacity (shoulders, wrists, endurance)
 	// What a day of practice brings at first, logit, and its sd between students.
-	MotorGain, MotorGainSD       = .05, .04
+	MotorGain, MotorGainSD       = .05, .035
 	CapacityGain, CapacityGainSD = .015, .015
 	DrillDoubt                   = .4 // sd of a coach's guess of a drill's difficulty, logit
 )
