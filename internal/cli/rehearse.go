@@ -19,6 +19,7 @@ type rehearseCommand struct {
 	Weeks       int      `default:"52"`
 	Policy      []string `placeholder:"POLICY"`
 	Seed        uint64   `default:"1"`
+	Flaw        []string `placeholder:"NAME=RATE"`
 	Sensitivity bool     ``
 	SVG         string   `name:"svg" placeholder:"FILE"`
 	JSON        bool     `name:"json"`
@@ -84,6 +85,10 @@ func (c *rehearseCommand) study(b *words.Book) (rehearse.Study, error) {
 	s := rehearse.Study{Library: library.Builtin(), Params: learner.Defaults(), Students: c.Students, Weeks: c.Weeks, Seed: c.Seed}
 	if c.Students < 2 || c.Students > 100000 || c.Weeks < 4 || c.Weeks > 520 {
 		return s, &misuseError{fmt.Errorf("%s", b.Say("misuse.rehearse")), "rehearse"}
+	}
+	var err error
+	if s.Flaws, err = rehearse.ParseFlaws(c.Flaw); err != nil {
+		return s, &misuseError{fmt.Errorf("%s", b.Say("misuse.flaw", "known", b.List(rehearse.FlawNames()))), "rehearse"}
 	}
 	names := c.Policy
 	if len(names) == 0 {

@@ -40,6 +40,11 @@ type course struct {
 	rows     int
 	spare    float64 // minutes of a plain session that no set has filled yet
 	handsOff int     // first day on which the hands may be loaded again
+	seed     uint64  // of the flaws of the log
+	flaws    learner.Flaws
+	session  int  // number of the next session
+	sets     int  // done so far
+	silent   bool // what is done is not written
 	record   Record
 }
 
@@ -57,7 +62,7 @@ type Record struct {
 
 // enroll makes the student of a number: the same under every policy.
 func enroll(w *world, p Policy, number int, seed uint64) *course {
-	c := &course{world: w, policy: p,
+	c := &course{world: w, policy: p, flaws: w.flaws, seed: seed ^ uint64(number+1)<<20,
 		who: learner.New(w.params, seed^uint64(number+1)*0x9e3779b97f4a7c15),
 		rng: randomOf(seed^0x5eed, uint64(number)),
 		student: practice.Student{ID: fmt.Sprintf("s%d", number), Name: fmt.Sprintf("Student %d", number),
@@ -114,7 +119,7 @@ const weeksAMonth = 4
 
 // attend does a session unless it is missed.
 func (c *course) attend(day int, s practice.PlannedSession) {
-	if c.rng.Float64() >= c.who.Adherence() {
+	if c.absent(day / 7) {
 		return
 	}
 	c.record.Minutes += s.Minutes

@@ -30,7 +30,7 @@ func (s Study) Recover(do func(n int, one func(i int)), step func()) (RecoveryRe
 	if err != nil {
 		return RecoveryReport{}, nil, err
 	}
-	w := newWorld(lib, s.Params, s.Seed)
+	w := s.world(lib, 0)
 	subjects, standings := make([]assess.Subject, s.Students), make([]assess.Standing, s.Students)
 	do(s.Students, func(i int) {
 		c := enroll(w, s.Policies[0], i, s.Seed)

@@ -15,13 +15,14 @@ import (
 func TestRecoveryIsCounted(t *testing.T) {
 	lib, _ := known(library.Builtin())
 	w := newWorld(lib, learner.Defaults(), 1)
-	told := func(i int, off, half float64, status string) assess.DifficultyTold {
+	told := func(i int, off, half float64) assess.DrillDifficulty {
 		truth := w.exercises[i].Difficulty
-		return assess.DRILLTOLD{Drill: lib.Drills[i].ID, Guess: truth + 1, Status: status,
+		return assess.DrillDifficulty{Drill: lib.Drills[i].ID, Guess: truth + 1, Status: "enough",
 			Told: assess.Told{Mean: truth + off, Lo: truth + off - half, Hi: truth + off + half}}
 	}
-	r := w.recovery(Study{Students: 5, Weeks: 6}, assess.Learned{Difficulties: []assess.DifficultyTold{
-		told(0, .3, .31, "enough"), told(1, -.4, .39, "enough"), told(2, 9, 1, "few")}})
+	few := told(2, 9, 1)
+	few.Status = "few"
+	r := w.recovery(Study{Students: 5, Weeks: 6}, assess.Learned{Difficulties: []assess.DrillDifficulty{told(0, .3, .31), told(1, -.4, .39), few}})
 	if r.Students != 5 || r.Weeks != 6 || r.Drills != 2 || r.Difficulties != wilson(1, 2, .95) {
 		t.Errorf("%+v", r)
 	}

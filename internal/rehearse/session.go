@@ -20,6 +20,10 @@ func at(day int, second float64) practice.Instant {
 // tries and the first set of free tries one by one, the rest as tallies.
 func (c *course) train(day int, s practice.PlannedSession) {
 	c.second, c.day = 0, day
+	hides := c.flaws.HidesWarmUp(c.seed, day)
+	if hides {
+		s = hidden(s)
+	}
 	prep := 0.0
 	for _, b := range s.Blocks {
 		if b.Kind == practice.PrepBlock {
@@ -29,6 +33,7 @@ func (c *course) train(day int, s practice.PlannedSession) {
 	c.who.Begin(prep)
 	c.second += prep * 60
 	for _, b := range s.Blocks {
+		c.silent = hides && b.Kind != practice.ColdBlock
 		for _, it := range b.Items {
 			c.item(b.Kind, it)
 		}
@@ -66,10 +71,13 @@ func (c *course) item(block practice.BlockKind, it practice.Item) {
 		}
 		reps := c.who.Do(e)
 		c.remember(i, e.Try, reps)
-		if e.Try && (block == practice.ColdBlock || set == 0) {
-			c.logTries(it.Drill, reps)
-		} else {
-			c.logTally(it.Drill, e.Try, reps)
+		c.sets++
+		switch {
+		case c.silent:
+		case e.Try && (block == practice.ColdBlock || set == 0):
+			c.logTries(it.Drill, c.flaws.Keeps(c.seed, c.sets, reps))
+		default:
+			c.logTally(it.Drill, e.Try, c.flaws.Keeps(c.seed, c.sets, reps))
 		}
 		c.second += c.world.lib.Drills[i].SetMinutes * 60
 	}
@@ -77,18 +85,22 @@ func (c *course) item(block practice.BlockKind, it practice.Item) {
 
 func (c *course) logTries(drill string, reps []learner.Rep) {
 	for k, r := range reps {
-		c.rows++
+		if c.rows++; c.flaws.Forgets(c.seed, c.rows) {
+			continue
+		}
 		a := practice.Attempt{ID: fmt.Sprintf("a%d", c.rows), Student: c.student.ID, At: at(c.day, c.second+float64(k)), Drill: drill,
 			Rep: k + 1, Passed: practice.Known(r.Caught), Timed: "counted", End: practice.End(r.End.String())}
 		if r.Caught {
-			a.Seconds = practice.Known(float64(int(10*r.Seconds)) / 10)
+			a.Seconds = practice.Known(tenths(c.flaws.Written(c.seed, c.rows, r.Seconds)))
 		}
 		c.log.Attempts = append(c.log.Attempts, a)
 	}
 }
 
 func (c *course) logTally(drill string, try bool, reps []learner.Rep) {
-	c.rows++
+	if c.rows++; c.flaws.Forgets(c.seed, c.rows) {
+		return
+	}
 	t := practice.Tally{ID: fmt.Sprintf("t%d", c.rows), Student: c.student.ID, At: at(c.day, c.second), Drill: drill, Tries: len(reps), Timed: "counted"}
 	passed, best, second := 0, 0.0, 0.0
 	for _, r := range reps {
@@ -102,9 +114,9 @@ func (c *course) logTally(drill string, try bool, reps []learner.Rep) {
 	}
 	t.Caught = practice.Known(passed)
 	if best >= practice.CatchS {
-		t.Best = practice.Known(float64(int(10*best)) / 10)
+		t.Best = practice.Known(tenths(c.flaws.Written(c.seed, c.rows, best)))
 		if second >= practice.CatchS {
-			t.SecondBest = practice.Known(float64(int(10*second)) / 10)
+			t.SecondBest = practice.Known(min(t.Best.Value, tenths(c.flaws.Written(c.seed, c.rows, second))))
 		}
 	}
 	c.log.Tallies = append(c.log.Tallies, t)
@@ -121,3 +133,6 @@ func (c *course) remember(drill int, try bool, reps []learner.Rep) {
 		}
 	}
 }
+
+// tenths is a time as it is written: in tenths of a second, cut off.
+func tenths(seconds float64) float64 { return float64(int(10*seconds+1e-9)) / 10 }

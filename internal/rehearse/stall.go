@@ -34,7 +34,7 @@ func (s Study) Stalls(stopsAfter int, do func(n int, one func(i int)), step func
 	}
 	on := make([][2][]bool, s.Students)
 	do(s.Students, func(i int) {
-		c := enroll(newWorld(lib, s.Params, s.Seed+uint64(i)), s.Policies[0], i, s.Seed)
+		c := enroll(s.world(lib, uint64(i)), s.Policies[0], i, s.Seed)
 		for w := range s.Weeks {
 			if stalls(i) && w == stopsAfter {
 				c.who.Stop()

@@ -9,10 +9,19 @@ import (
 type Study struct {
 	Library  *practice.Library
 	Params   learner.Params
+	Flaws    learner.Flaws // of the logs; the zero value is perfect ones
 	Policies []Policy
 	Students int
 	Weeks    int
 	Seed     uint64
+}
+
+// world is that of the students of a number: each their own, so that the truth
+// about drills differs from one to the next as far as the library's doubt says.
+func (s Study) world(lib *practice.Library, number uint64) *world {
+	w := newWorld(lib, s.Params, s.Seed+number)
+	w.flaws = s.Flaws
+	return w
 }
 
 // Outcome is the records of one policy, by student.
@@ -34,7 +43,7 @@ func (s Study) Run(do func(n int, one func(i int)), step func()) ([]Outcome, err
 	}
 	do(s.Students*len(s.Policies), func(i int) {
 		p, number := i%len(s.Policies), i/len(s.Policies)
-		w := newWorld(lib, s.Params, s.Seed+uint64(number))
+		w := s.world(lib, uint64(number))
 		out[p].Records[number] = enroll(w, s.Policies[p], number, s.Seed).run(s.Weeks)
 		step()
 	})

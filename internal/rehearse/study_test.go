@@ -176,13 +176,15 @@ func TestEveryFigureIsMoved(t *testing.T) {
 	if len(runs) != Ends() || runs[0].Parameter != "" {
 		t.Fatalf("%d runs, %d ends; the first is %q", len(runs), Ends(), runs[0].Parameter)
 	}
-	moved := map[string]bool{}
+	still := []string{}
 	for i, r := range learner.Ranges() {
 		low, high := runs[1+2*i], runs[2+2*i]
 		if low.Parameter != r.Name || high.Parameter != r.Name || low.Value != r.Low || high.Value != r.High || low.Default != r.Default || high.Report.Policy != "once" {
 			t.Errorf("%s: %+v", r.Name, low)
 		}
-		moved[r.Name] = low.Report.AtTheEnd != high.Report.AtTheEnd
+		if low.Report.AtTheEnd == high.Report.AtTheEnd {
+			still = append(still, r.Name)
+		}
 	}
 	s.Policies = s.Policies[:1]
 	outcomes, err := s.Run(workers(2, false), nothing)
@@ -190,10 +192,7 @@ func TestEveryFigureIsMoved(t *testing.T) {
 		t.Fatal(err)
 	}
 	numtest.Close(t, "at the defaults", runs[0].Report.AtTheEnd, s.Summarise(outcomes).Policies[0].AtTheEnd, 0)
-	for name, did := range moved {
-		if !did {
-			t.Logf("%s changes nothing in four weeks", name)
-		}
+	if len(still) > 2 {
+		t.Errorf("in four weeks nothing comes of %v", still)
 	}
 }
-

@@ -14,6 +14,7 @@ import (
 type world struct {
 	lib       *practice.Library
 	params    learner.Params
+	flaws     learner.Flaws
 	exercises []learner.Exercise // one for every drill of lib, one set of it
 	openTry   int
 	coldTry   int
