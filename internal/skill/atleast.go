@@ -19,7 +19,7 @@ const (
 // AtLeast estimates the chance that a try made now, fresh, is held for the given
 // seconds or more: the first of a cold day, or warm. P is the mean over the
 // bank's mixture and Lo, Hi its equal-tailed quantiles, by quadrature; in the
-// first ten weeks the interval is .05 wider on either side. Up to 1 s it is the
+// first six weeks the interval is .05 wider on either side. Up to 1 s it is the
 // chance of a catch. Panics unless seconds >= 0 and 0 < level < 1.
 func (h *Headline) AtLeast(seconds float64, cold bool, level float64) Interval {
 	check(seconds >= 0 && !math.IsInf(seconds, 1), "seconds are finite and not negative")

@@ -40,28 +40,27 @@ var bankNoise = [3]float64{.007, .025, .08}
 // Headline estimates P(a try is held for T seconds or more) of one student, now
 // and in the weeks to come, with an honest interval.
 //
-// Model: a try is caught with logit c, and a caught try lasts T with ln(T-1) ~
-// Logistic(h, sigma), so that S(1) = 1 and the hazard may rise and fall; to c and
+// Model: a try is caught with logit c, and a caught try lasts T with g(T-1) ~
+// Logistic(h, sigma), g as in law, so that S(1) = 1 and the hazard may rise and fall; to c and
 // h each are added cold and tired, times an offset of their own. c and h wander
 // by a random walk with a slowly fading drift; the offsets are fixed. cold is 1, .6, .35 and then 0 for the
 // first tries of a day that began cold; tired is one eighth of the tries before
 // this one, at most 12 of them (the first model counted this one too: a shift of c by
 // a twentieth of a logit, dropped so that the first try of a day is a try
-// without fatigue). Nine such filters, three process noises by three sigmas, run
+// without fatigue). Fifteen such filters, three process noises by five laws, run
 // side by side, weighted by how well they foretold the log; evidence fades by
-// .995 a try so that the bank can change its mind.
+// .995 a try so that the bank can change its mind. Every likelihood counts to the
+// power .55: a model that is not the student may not be as sure as its arithmetic.
 //
 // Assumptions: the log is complete and honest (every try, not the good ones);
 // tries are independent given the state; a censored hold ended for a reason that
-// says nothing about how long it would have lasted. Where holds of a strong
-// student all end about the same time (endurance, a Weibull of shape 3 say), the
-// log-logistic tail is too broad: P at that length comes out low, and the
-// interval, which knows of no such error, too narrow.
+// says nothing about how long it would have lasted. Where holds end by none of the
+// five laws, P at that length is off and the interval too narrow.
 //
 // Small samples: an untried student stands at the prior (a cold catch .44, 80%
-// interval .08 to .84; 15 s cold .06, 0 to .21); in the first ten weeks intervals
+// interval .08 to .84; 15 s cold .04, 0 to .17); in the first six weeks intervals
 // are padded by .05, because against a simulated learner of another family they
-// covered 57 to 62% there instead of 80.
+// covered too little there.
 //
 // Reference: West & Harrison (1997), Bayesian Forecasting and Dynamic Models, 2nd ed., ch. 12 (a bank as a multi-process model, class I) and
 // 14 (non-normal dynamic models).
