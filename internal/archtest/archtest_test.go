@@ -29,7 +29,7 @@ var may = map[string][]string{
 	"internal/folder":   {"practice", "library"},
 	"internal/assess":   {"practice", "holds", "skill", "load"},
 	"internal/planning": {"practice", "library", "assess", "week"},
-	"internal/rehearse": {"practice", "assess", "planning", "learner"},
+	"internal/rehearse": {"practice", "assess", "planning", "learner", "holds"},
 	"internal/cli": {"folder", "library", "picture", "words", "practice", "assess", "planning", "rehearse",
 		"holds", "skill", "load", "week", "learner"},
 	"internal/archtest": {},

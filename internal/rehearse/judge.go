@@ -8,8 +8,8 @@ import (
 	"aplomb/internal/practice"
 )
 
-// Look is one month's estimate held against the truth. Covered says whether an
-// 80% interval held it; Asked is how many were claimed.
+// Look is one month's estimate held against the truth: how many of its 80%
+// intervals held it, of how many that were claimed.
 type Look struct {
 	Month      int // from 1
 	Chance     Covered

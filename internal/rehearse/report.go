@@ -3,6 +3,8 @@ package rehearse
 import (
 	"math"
 	"slices"
+
+	"aplomb/internal/holds"
 )
 
 // Report is what a study came to, policy by policy.
@@ -222,15 +224,13 @@ func clustered(by []Covered) Share {
 	return Share{P: p, Lo: math.Max(0, p-z*se), Hi: math.Min(1, p+z*se), Level: monteCarlo, N: of}
 }
 
-// wilson is Wilson's interval of k in n (Wilson 1927, JASA 22:209); the whole of
-// 0 to 1 where n is 0.
+// wilson is Wilson's interval of k in n; the whole of 0 to 1 where n is 0.
 func wilson(k, n int, level float64) Share {
-	if n == 0 {
+	s, err := holds.Rate(k, n, holds.Wilson, level)
+	if err != nil { // no tries
 		return Share{Hi: 1, Level: level}
 	}
-	z, p, f := normalQuantile((1+level)/2), float64(k)/float64(n), float64(n)
-	mid, half := p+z*z/(2*f), z*math.Sqrt(p*(1-p)/f+z*z/(4*f*f))
-	return Share{P: p, Lo: (mid - half) / (1 + z*z/f), Hi: (mid + half) / (1 + z*z/f), Level: level, N: n}
+	return Share{P: s.P, Lo: s.Lo, Hi: s.Hi, Level: level, N: n}
 }
 
 func normalQuantile(p float64) float64 { return math.Sqrt2 * math.Erfinv(2*p-1) }
