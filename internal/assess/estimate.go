@@ -303,7 +303,7 @@ func (st *Standing) fromHeadline(e *estimator) {
 	if tries > 0 {
 		st.DaysSinceTry = int(e.s.AsOf - e.lastTry)
 	}
-	if tries < FewTries || st.DaysSinceTry > StaleDays {
+	if tries < FewTries || st.DaysSinceTry > StaleDays || e.s.Brief {
 		return
 	}
 	for _, seconds := range e.s.Milestones {
@@ -347,7 +347,9 @@ func (st *Standing) fromComponents(e *estimator) {
 		}
 		st.Limiter = lib.Components[limiter.Most].Name
 		st.LimiterKnown = limiter.Known && limiter.N[limiter.Most] > 0
-		st.ProbeNext = e.probeNext(asked, st)
+		if !e.s.Brief {
+			st.ProbeNext = e.probeNext(asked, st)
+		}
 	}
 	for j := range st.Drills {
 		p := filter.Success(j, 0)

@@ -14,6 +14,9 @@ type Subject struct {
 	Library    *practice.Library
 	Milestones []float64 // seconds, rising
 	AsOf       practice.Date
+	// Brief leaves out what only a reader needs and takes most of the time: the
+	// chances, the forecast, and which floor test would tell most.
+	Brief bool
 }
 
 func (s *Subject) clock() Clock {

@@ -1,6 +1,7 @@
 package cli
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -96,6 +97,10 @@ func (c *rehearseCommand) study(b *words.Book) (rehearse.Study, error) {
 	}
 	for _, name := range slices.Compact(names) {
 		p, err := rehearse.ParsePolicy(name)
+		var schedule *rehearse.ScheduleError
+		if errors.As(err, &schedule) {
+			return s, &misuseError{fmt.Errorf("%s", b.Say("misuse.schedule", "value", practice.Short(schedule.Schedule))), "rehearse"}
+		}
 		if err != nil {
 			return s, &misuseError{fmt.Errorf("%s", b.Say("misuse.policy", "value", practice.Short(name), "known", b.List(texts(rehearse.Contents)))), "rehearse"}
 		}

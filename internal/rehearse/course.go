@@ -88,7 +88,7 @@ func (c *course) week(w int) {
 		c.probe(monday-1, tests)
 	}
 	if c.policy.plans() || c.policy.tested() && c.probedThis(w) {
-		c.look(monday - 1)
+		c.look(monday-1, true)
 	}
 	if c.probedThis(w) {
 		c.judgeLimiter(w)
@@ -109,7 +109,7 @@ func (c *course) week(w int) {
 		c.record.Reached = w + 1
 	}
 	if (w+1)%weeksAMonth == 0 {
-		c.look(monday + 6)
+		c.look(monday+6, false)
 		c.judge((w + 1) / weeksAMonth)
 	}
 }
@@ -127,9 +127,11 @@ func (c *course) attend(day int, s practice.PlannedSession) {
 }
 
 // look estimates where the student stands at the end of a day, from the log
-// alone.
-func (c *course) look(day int) {
-	c.last = assess.Stand(c.subject(day))
+// alone; brief is enough for planning.
+func (c *course) look(day int, brief bool) {
+	s := c.subject(day)
+	s.Brief = brief
+	c.last = assess.Stand(s)
 	c.proofs()
 }
 

@@ -60,8 +60,8 @@ func ParseFlaws(given []string) (out learner.Flaws, err error) {
 // whatever reason.
 func (c *course) absent(week int) bool {
 	c.session++
-	return c.flaws.HasQuit(c.seed, week) || c.flaws.IsIll(c.seed, week) || c.flaws.Misses(c.seed, c.session) ||
-		c.rng.Float64() >= c.who.Adherence()
+	misses := c.rng.Float64() >= c.who.Adherence() // drawn first: no flaw may shift it
+	return misses || c.flaws.HasQuit(c.seed, week) || c.flaws.IsIll(c.seed, week) || c.flaws.Misses(c.seed, c.session)
 }
 
 // hidden is the session as a student does it whose warm-up is not in the log: the

@@ -2,6 +2,7 @@ package rehearse
 
 import (
 	"math"
+	"slices"
 
 	"aplomb/internal/assess"
 	"aplomb/internal/learner"
@@ -108,12 +109,11 @@ func (c *course) cameBy(d due) (int, bool) {
 }
 
 func milestoneAt(seconds float64) int {
-	for i, m := range practice.DefaultMilestonesS {
-		if m == seconds {
-			return i
-		}
+	i := slices.Index(practice.DefaultMilestonesS, seconds)
+	if i < 0 {
+		panic("rehearse: no such milestone")
 	}
-	return 0
+	return i
 }
 
 // Proof is a milestone that was declared proven, and the true chance of it on

@@ -78,7 +78,7 @@ func parseSchedule(s string) ([]practice.Slot, error) {
 		times, each, ok := strings.Cut(part, "x")
 		n, err := strconv.Atoi(times)
 		m, err2 := strconv.Atoi(each)
-		if !ok || err != nil || err2 != nil || n < 1 || n > 7 || m < 5 || m > 300 {
+		if !ok || err != nil || err2 != nil || n < 1 || n > 7 || m < 10 || m > 300 {
 			return nil, &ScheduleError{s}
 		}
 		minutes = append(minutes, slices.Repeat([]int{m}, n)...)

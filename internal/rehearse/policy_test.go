@@ -98,7 +98,7 @@ func TestSessionsAreSpread(t *testing.T) {
 		}
 	}
 	rapid.Check(t, func(t *rapid.T) {
-		minutes := rapid.SliceOfN(rapid.IntRange(5, 300), 1, 7).Draw(t, "minutes")
+		minutes := rapid.SliceOfN(rapid.IntRange(10, 300), 1, 7).Draw(t, "minutes")
 		parts := make([]string, len(minutes))
 		for i, m := range minutes {
 			parts[i] = fmt.Sprintf("1x%d", m)

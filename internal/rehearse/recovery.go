@@ -37,7 +37,7 @@ func (s Study) Recover(do func(n int, one func(i int)), step func()) (RecoveryRe
 		for week := range s.Weeks {
 			c.week(week)
 		}
-		c.look(7*s.Weeks - 1)
+		c.look(7*s.Weeks-1, true)
 		subjects[i], standings[i] = c.subject(7*s.Weeks-1), c.last
 		step()
 	})

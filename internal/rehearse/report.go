@@ -205,13 +205,13 @@ func month(records []Record, m int) Month {
 // clustered is the share held of all that was claimed, with an interval that
 // takes each student's claims together: the ratio estimator's linearised
 // variance (Cochran 1977, Sampling Techniques, 3rd ed., eq. 2.39), or Wilson's
-// interval where each student made one claim at most.
+// interval where each student made one claim at most, or all or none was held.
 func clustered(by []Covered) Share {
 	held, of, most := 0, 0, 0
 	for _, c := range by {
 		held, of, most = held+c.Held, of+c.Of, max(most, c.Of)
 	}
-	if most <= 1 {
+	if most <= 1 || held == of || held == 0 {
 		return wilson(held, of, monteCarlo)
 	}
 	p, ss, n := float64(held)/float64(of), 0.0, float64(len(by))

@@ -69,6 +69,9 @@ func (c *course) item(block practice.BlockKind, it practice.Item) {
 		if e.Capacity {
 			e.Minutes = it.Minutes / float64(max(1, it.Sets))
 		}
+		if own := max(1, c.world.lib.Drills[i].Reps); e.Reps != own {
+			e.HandMinutes = c.world.exercises[i].HandMinutes * float64(e.Reps) / float64(own)
+		}
 		reps := c.who.Do(e)
 		c.remember(i, e.Try, reps)
 		c.sets++

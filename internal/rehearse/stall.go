@@ -40,7 +40,7 @@ func (s Study) Stalls(stopsAfter int, do func(n int, one func(i int)), step func
 				c.who.Stop()
 			}
 			c.week(w)
-			c.look(7*w + 6)
+			c.look(7*w+6, true)
 			on[i][0] = append(on[i][0], c.last.Progress.Look)
 			on[i][1] = append(on[i][1], c.last.Progress.Act)
 		}
@@ -124,6 +124,6 @@ func (s Study) fixed(chance float64, number uint64) bool {
 				Seconds: practice.Known(seconds), Passed: practice.Known(true), Timed: "counted", End: practice.Over})
 		}
 	}
-	c.look(passDays - 1)
+	c.look(passDays-1, true)
 	return c.last.Milestone.ReachedSeconds >= Goal
 }
