@@ -27,7 +27,7 @@ import (
 )
 
 // Version names the library that ships with this program.
-const Version = "2026-11 first"
+const Version = "2026-11 second"
 
 //go:embed data
 var data embed.FS

@@ -12,7 +12,7 @@ import (
 )
 
 // ModelVersion names the figures and rules a week was made with.
-const ModelVersion = "1"
+const ModelVersion = "2"
 
 // Draft is a week before it is handed over, with why it is as it is.
 type Draft struct {
