@@ -23,8 +23,7 @@ const (
 	MaximalOnly Content = "maximal-only" // free tries alone, once a way out was shown
 )
 
-// Contents is the vocabulary of contents, with the schedule each has where none
-// is asked for.
+// Contents is the vocabulary of contents.
 var Contents = []Content{Planned, Untested, Randomised, Timetable, Drawn, BalanceOnly, MaximalOnly}
 
 // DefaultSchedule is three long and two short sessions, 150 minutes a week.

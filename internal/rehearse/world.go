@@ -9,8 +9,8 @@ import (
 	"aplomb/internal/practice"
 )
 
-// world is what all simulated students share: the drills with the difficulty
-// they really have, which the library only guesses.
+// world is what is true of the drills for a student, or for a roster that shares
+// it: the difficulty they really have, which the library only guesses.
 type world struct {
 	lib       *practice.Library
 	params    learner.Params
