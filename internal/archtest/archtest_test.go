@@ -30,7 +30,19 @@ var may = map[string][]string{
 	"internal/assess":   {"practice", "holds", "skill", "load"},
 	"internal/planning": {"practice", "library", "assess", "week"},
 	"internal/rehearse": {"practice", "assess", "planning", "learner", "holds"},
-	"internal/cli": {"folder", "library", "picture", "words", "practice", "assess", "planning", "rehearse",
+	"internal/roster":   {"practice"},
+	"internal/account":  {"practice"},
+	"internal/vault":    {"practice"},
+	"internal/store":    {"practice"},
+
+	"internal/store/sqlite":    {"store", "practice"},
+	"internal/store/postgres":  {"store", "practice"},
+	"internal/store/storetest": {"store", "practice"},
+
+	"internal/web": {"practice", "roster", "account", "picture", "words"},
+	"internal/app": {"practice", "roster", "account", "vault", "store", "store/sqlite", "store/postgres", "folder", "library",
+		"web", "words"},
+	"internal/cli": {"app", "vault", "roster", "account", "folder", "library", "picture", "words", "practice", "assess", "planning", "rehearse",
 		"holds", "skill", "load", "week", "learner"},
 	"internal/archtest": {},
 }

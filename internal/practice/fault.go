@@ -47,12 +47,30 @@ const (
 	TooMany        Code = "too-many"      // the list of faults was cut here
 )
 
+// Codes of what a studio's store and its doors refuse.
+const (
+	NotAllowed    Code = "not-allowed"    // this person may not do this
+	NotFound      Code = "not-found"      // nothing of this name is kept
+	ExistsAlready Code = "exists-already" // something else of this name is kept
+	ChangedSince  Code = "changed-since"  // somebody changed it since it was read
+	NoKey         Code = "no-key"         // the key of the health notes is not here
+	WrongKey      Code = "wrong-key"      // what is sealed does not open with this key
+	StoreFull     Code = "store-full"     // no room left on the disk
+	StoreLocked   Code = "store-locked"   // another program holds it
+	StoreReadOnly Code = "store-read-only"
+	StoreNewer    Code = "store-newer"  // written by a newer program
+	StoreBroken   Code = "store-broken" // not a store, or damaged
+	StoreAway     Code = "store-away"   // the database does not answer
+)
+
 // Codes is every code there is.
 var Codes = []Code{
 	NotRead, NotWritten, NotThere, NoSuchPath, UnknownFile, NotUTF8, LineTooLong, BadJSON, BadCSV, WrongSeparator, NoHeader,
 	UnknownColumn, MissingColumn, RepeatedColumn, FieldCount, UnknownField, MissingField, RepeatedField,
 	WrongType, UnknownWord, BadID, RepeatedID, UnknownID, BadInstant, NoOffset, BadDate, BadZone, BadNumber,
 	DecimalComma, OutOfRange, Contradiction, WrongFormat, TooMany,
+	NotAllowed, NotFound, ExistsAlready, ChangedSince, NoKey, WrongKey,
+	StoreFull, StoreLocked, StoreReadOnly, StoreNewer, StoreBroken, StoreAway,
 }
 
 // Fault is one thing wrong in what was handed in: where, what, and what would

@@ -27,6 +27,8 @@ type Student struct {
 	Restrictions []Restriction `json:"restrictions,omitempty"`
 	Guardian     string        `json:"guardian,omitempty"`
 	Group        string        `json:"group,omitempty"`
+	Coach        string        `json:"coach,omitempty"`       // id of the person; empty: whoever coaches
+	ArchivedOn   *Date         `json:"archived_on,omitempty"` // out of sight from this day, kept
 }
 
 // Slot is a time of the week a student can practise.
@@ -122,6 +124,9 @@ func (s Student) Check() (fs []Fault) {
 	}
 	if s.Group != "" && !ValidID(s.Group) {
 		fs = append(fs, Fault{Code: BadID, Field: "group", Value: Short(s.Group)})
+	}
+	if s.Coach != "" && !ValidID(s.Coach) {
+		fs = append(fs, Fault{Code: BadID, Field: "coach", Value: Short(s.Coach)})
 	}
 	within := func(field string, v, lo, hi float64, want string) {
 		if v != 0 && !(v >= lo && v <= hi) {
