@@ -50,6 +50,7 @@ const (
 // Codes of what a studio's store and its doors refuse.
 const (
 	NotAllowed    Code = "not-allowed"    // this person may not do this
+	NoConsent     Code = "no-consent"     // nobody who may has said yes to keeping this
 	NotFound      Code = "not-found"      // nothing of this name is kept
 	ExistsAlready Code = "exists-already" // something else of this name is kept
 	ChangedSince  Code = "changed-since"  // somebody changed it since it was read
@@ -69,7 +70,7 @@ var Codes = []Code{
 	UnknownColumn, MissingColumn, RepeatedColumn, FieldCount, UnknownField, MissingField, RepeatedField,
 	WrongType, UnknownWord, BadID, RepeatedID, UnknownID, BadInstant, NoOffset, BadDate, BadZone, BadNumber,
 	DecimalComma, OutOfRange, Contradiction, WrongFormat, TooMany,
-	NotAllowed, NotFound, ExistsAlready, ChangedSince, NoKey, WrongKey,
+	NotAllowed, NoConsent, NotFound, ExistsAlready, ChangedSince, NoKey, WrongKey,
 	StoreFull, StoreLocked, StoreReadOnly, StoreNewer, StoreBroken, StoreAway,
 }
 
