@@ -150,3 +150,9 @@ func quote(s string) string { return strconv.Quote(s) }
 func outOfRange(field string, value float64, want string) Fault {
 	return Fault{Code: OutOfRange, Field: field, Value: strconv.FormatFloat(value, 'g', -1, 64), Want: want}
 }
+
+// HasCode says whether err is, or wraps, a fault with this code.
+func HasCode(err error, code Code) bool {
+	var f Fault
+	return errors.As(err, &f) && f.Code == code
+}

@@ -108,3 +108,12 @@ func (z *Zone) UnmarshalText(b []byte) (err error) {
 	*z, err = ParseZone(string(b))
 	return err
 }
+
+// At is the time as a clock in this zone shows it.
+func (z Zone) At(t time.Time) Instant {
+	if z.loc == nil {
+		return Instant{UnixNano: t.UnixNano()}
+	}
+	_, offset := t.In(z.loc).Zone()
+	return Instant{UnixNano: t.UnixNano(), Offset: int16(offset / 60)}
+}
