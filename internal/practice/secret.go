@@ -50,7 +50,8 @@ type Door struct {
 type SignIn struct {
 	ID      string
 	Who     Who
-	Started Instant
+	Started Instant // when the person proved who they are
+	Renewed Instant // when the token was last changed
 	Seen    Instant
 	Expires Instant
 	Agent   string // what the browser calls itself, shortened
