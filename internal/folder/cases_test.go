@@ -201,6 +201,8 @@ var badCases = []struct {
 		"students.json:5 wrong-type born 1991"},
 	{"true for a number", changed("students.json", "1.68", "true"),
 		"students.json:6 wrong-type height_m true"},
+	{"a text for true", changed("studio.json", "\"time_zone\"", "\"coaches_share\": \"true\", \"time_zone\""),
+		"studio.json:5 wrong-type coaches_share \"true\""},
 	{"a list for a number", changed("students.json", "1.68", "[1, {\"x\": 68}]"),
 		"students.json:6 wrong-type height_m [...]"},
 	{"a name for an object", changed("weeks.jsonl", "{\"among\":[\"toe-pull\",\"wall-line\"],\"probability\":0.5}", "\"toe-pull\""),

@@ -113,6 +113,8 @@ func (r *record) value(path string, t reflect.Type) {
 		r.array(path, t, token)
 	case t.Kind() == reflect.String:
 		r.word(path, t, token)
+	case t.Kind() == reflect.Bool:
+		r.flag(path, token)
 	default:
 		r.number(path, t, token)
 	}
@@ -254,6 +256,12 @@ func (r *record) word(path string, t reflect.Type, token json.Token) {
 	}
 	if words, fixed := vocabularies[t]; fixed && !slices.Contains(words, s) {
 		r.fault(path, practice.UnknownWord, s, strings.Join(words, ", "), practice.Nearest(s, words))
+	}
+}
+
+func (r *record) flag(path string, token json.Token) {
+	if _, ok := token.(bool); !ok {
+		r.wrongType(path, token, "true or false, without quotes")
 	}
 }
 
