@@ -67,14 +67,12 @@ func newComponents(lib *practice.Library) components {
 	return c
 }
 
-// spill is the part of a day's work that all components get alike; free tries are
-// the work of those in tryWork. Guesses.
+// spill is the part of a day's work that all components get alike. A guess.
 const spill = 0.3
 
-var tryWork = map[practice.Component]float64{"entry": 0.3, "confidence": 0.1, "balance": 0.3, "line": 0.15, "tension": 0.15}
-
 // work is how much of the first day of the items went to each component, in the
-// library's order: 1 is an even share.
+// library's order: 1 is an even share. Free tries are shared out as the library's
+// components say.
 func (c *components) work(lib *practice.Library, items []item) []float64 {
 	out, all := make([]float64, len(lib.Components)), 0.0
 	for i := 0; i < len(items) && items[i].day == items[0].day; i++ {
@@ -89,10 +87,8 @@ func (c *components) work(lib *practice.Library, items []item) []float64 {
 			out[c.place[d.Component]] += minutes
 			continue
 		}
-		for name, part := range tryWork {
-			if k, ok := c.place[name]; ok {
-				out[k] += part * minutes
-			}
+		for k, info := range lib.Components {
+			out[k] += info.TryWork * minutes
 		}
 	}
 	for k := range out {

@@ -1,6 +1,7 @@
 package library
 
 import (
+	"math"
 	"strings"
 
 	"aplomb/internal/practice"
@@ -12,7 +13,8 @@ const exit practice.Component = "exit"
 // Check lists what is wrong with a library: words it does not know, ids that
 // are repeated or not there, drills whose own fields do not fit, prerequisites
 // that go round in a circle, an unsupported inverted drill that may come before
-// a way out was shown, a free try that is missing. Fields are named as
+// a way out was shown, a free try that is missing, shares of a free try's work
+// that do not add up. Fields are named as
 // drills[id].field. Nil means the library is sound.
 func Check(lib *practice.Library) []practice.Fault {
 	c := checker{lib: lib, components: map[practice.Component]bool{}, drills: map[string]practice.Drill{}, probes: map[string]practice.Probe{}}
@@ -44,6 +46,7 @@ func (c *checker) add(code practice.Code, field, value, want string) {
 
 // collect finds what exists and what exists twice.
 func (c *checker) collect() {
+	shares, negative := 0.0, false
 	for _, info := range c.lib.Components {
 		if c.components[info.Name] {
 			c.add(practice.RepeatedID, "components["+string(info.Name)+"]", string(info.Name), "each component once")
@@ -52,6 +55,11 @@ func (c *checker) collect() {
 			c.add(practice.OutOfRange, "components["+string(info.Name)+"].tau", "", "a name, and tau over 0 sets")
 		}
 		c.components[info.Name] = true
+		shares += info.TryWork
+		negative = negative || !(info.TryWork >= 0)
+	}
+	if negative || shares != 0 && math.Abs(shares-1) > 1e-9 {
+		c.add(practice.OutOfRange, "components.try_work", "", "shares of 0 or more that add up to 1, or none at all")
 	}
 	for _, d := range c.lib.Drills {
 		if _, twice := c.drills[d.ID]; twice {

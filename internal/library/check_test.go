@@ -68,6 +68,10 @@ func TestCheckFinds(t *testing.T) {
 			lib.Components = append(lib.Components, lib.Components[0])
 		}, practice.RepeatedID, "components[entry]"},
 		{"no tau", func(lib *practice.Library, _ map[string]*practice.Drill) { lib.Components[0].Tau = 0 }, practice.OutOfRange, "components[entry].tau"},
+		{"shares of a free try short of the whole", func(lib *practice.Library, _ map[string]*practice.Drill) { lib.Components[0].TryWork = 0 }, practice.OutOfRange, "components.try_work"},
+		{"a negative share of a free try", func(lib *practice.Library, _ map[string]*practice.Drill) {
+			lib.Components[0].TryWork, lib.Components[1].TryWork = -0.1, 0.4
+		}, practice.OutOfRange, "components.try_work"},
 		{"test twice", func(lib *practice.Library, _ map[string]*practice.Drill) {
 			lib.Probes = append(lib.Probes, lib.Probes[0])
 		}, practice.RepeatedID, "probes[entry-kicks].id"},

@@ -27,7 +27,11 @@ type ComponentInfo struct {
 	// PriorLogit is the ability a new student is taken to have, in logits,
 	// before anything was seen.
 	PriorLogit float64 `json:"prior_logit"`
-	Order      int     `json:"order"` // stage of a session: lower is earlier, equals are one stage
+	// TryWork is the share of a free try's work that is work on this component:
+	// a catch is the work of several. The shares of a library add up to 1; where
+	// none has one, free tries are taken to train nothing in particular.
+	TryWork float64 `json:"try_work,omitempty"`
+	Order   int     `json:"order"` // stage of a session: lower is earlier, equals are one stage
 	// Site is the part of the body it is about, in the words of pain sites:
 	// where that is to rest, so is the component. Empty: none.
 	Site   string `json:"site,omitempty"`
