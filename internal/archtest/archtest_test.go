@@ -31,6 +31,7 @@ var may = map[string][]string{
 	"internal/planning": {"practice", "library", "assess", "week"},
 	"internal/rehearse": {"practice", "assess", "planning", "learner", "holds"},
 	"internal/roster":   {"practice"},
+	"internal/desk":     {"practice", "assess", "load"},
 	"internal/account":  {"practice"},
 	"internal/vault":    {"practice"},
 	"internal/store":    {"practice"},
