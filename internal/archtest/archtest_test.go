@@ -32,6 +32,7 @@ var may = map[string][]string{
 	"internal/rehearse": {"practice", "assess", "planning", "learner", "holds"},
 	"internal/roster":   {"practice"},
 	"internal/desk":     {"practice", "assess", "load"},
+	"internal/telling":  {"practice", "assess", "planning", "desk", "load", "week", "library", "words"},
 	"internal/account":  {"practice"},
 	"internal/vault":    {"practice"},
 	"internal/store":    {"practice"},
@@ -40,10 +41,10 @@ var may = map[string][]string{
 	"internal/store/postgres":  {"store", "practice"},
 	"internal/store/storetest": {"store", "practice"},
 
-	"internal/web": {"practice", "roster", "account", "picture", "words"},
+	"internal/web": {"practice", "roster", "account", "desk", "planning", "assess", "telling", "picture", "words"},
 	"internal/app": {"practice", "roster", "account", "vault", "store", "store/sqlite", "store/postgres", "folder", "library",
 		"web", "words"},
-	"internal/cli": {"app", "vault", "roster", "account", "folder", "library", "picture", "words", "practice", "assess", "planning", "rehearse",
+	"internal/cli": {"telling", "app", "vault", "roster", "account", "folder", "library", "picture", "words", "practice", "assess", "planning", "rehearse",
 		"holds", "skill", "load", "week", "learner"},
 	"internal/archtest": {},
 }
