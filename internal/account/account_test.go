@@ -1,0 +1,515 @@
+package account
+
+import (
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"aplomb/internal/practice"
+)
+
+const phrase = "lean a little further"
+
+// house is Millgate Hall with Ines, its owner, who has just set it up.
+type house struct {
+	*Account
+	store *memory
+	clock time.Time
+	ids   atomic.Int64
+	ines  Ticket
+}
+
+// ownTies lets a coach coach the students who name them, and an owner all.
+type ownTies struct{ *memory }
+
+func (o ownTies) May(ctx context.Context, who practice.Who, do practice.Right, student string) error {
+	kept, err := o.Student(ctx, who, student)
+	if err != nil {
+		return err
+	}
+	if !who.Role.May(do, who.TieTo(kept.Value, 0, false, nil, nil)) {
+		return practice.Refused(do)
+	}
+	return nil
+}
+
+func empty(t *testing.T) *house {
+	t.Helper()
+	h := &house{store: newMemory(), clock: time.Date(2026, 6, 1, 9, 0, 0, 0, time.UTC)}
+	var err error
+	h.Account, err = New(Parts{Store: h.store, Ties: ownTies{h.store}, Now: func() time.Time { return h.clock },
+		NewID: func() string { return fmt.Sprintf("id%d", h.ids.Add(1)) }, Random: rand.Reader,
+		Cost: Cost{MemoryKiB: 64, Passes: 1, Lanes: 1}, Hashes: 2, URL: "http://localhost:8080"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return h
+}
+
+func millgate(t *testing.T) *house {
+	t.Helper()
+	h := empty(t)
+	link, ok, err := h.FirstLink(t.Context())
+	if err != nil || !ok {
+		t.Fatal(ok, err)
+	}
+	h.ines, err = h.SetUp(t.Context(), strings.TrimPrefix(link.Path, "/begin/"), setup(), "a browser")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return h
+}
+
+func setup() Setup {
+	return Setup{Entry: Entry{Name: "Ines Marlow", Email: "ines@millgate.example", Password: phrase}, Studio: "Millgate Hall", Zone: "Europe/London"}
+}
+
+func (h *house) who(t *testing.T, ticket Ticket) Signed {
+	t.Helper()
+	in, err := h.Who(t.Context(), ticket.Cookie)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return in
+}
+
+// invited is a colleague who has come in.
+func (h *house) invited(t *testing.T, name, email string, role practice.Role) Ticket {
+	t.Helper()
+	link, _, err := h.Invite(t.Context(), h.ines.Who, name, email, role)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ticket, err := h.Accept(t.Context(), "millgate-hall", secretOf(link), Entry{Name: name, Email: email, Password: phrase}, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	return ticket
+}
+
+func secretOf(l Link) string { return l.Path[strings.LastIndex(l.Path, "/")+1:] }
+
+func wants(t *testing.T, err, want error) {
+	t.Helper()
+	if !errors.Is(err, want) {
+		t.Errorf("got %v, want %v", err, want)
+	}
+}
+
+func refused(t *testing.T, err error, code practice.Code) {
+	t.Helper()
+	var fs practice.Faults
+	if errors.As(err, &fs) && slices.ContainsFunc(fs, func(f practice.Fault) bool { return f.Code == code }) {
+		return
+	}
+	if !practice.HasCode(err, code) {
+		t.Errorf("got %v, want %s", err, code)
+	}
+}
+
+func TestFirstOwner(t *testing.T) {
+	h := empty(t)
+	link, _, err := h.FirstLink(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	secret := strings.TrimPrefix(link.Path, "/begin/")
+	_, err = h.SetUp(t.Context(), secret+"x", setup(), "")
+	wants(t, err, ErrLink)
+	bad := setup()
+	bad.Studio, bad.Zone, bad.Password = "", "Ellery", "short"
+	_, err = h.SetUp(t.Context(), secret, bad, "")
+	var fs practice.Faults
+	if !errors.As(err, &fs) || len(fs) != 3 {
+		t.Errorf("faults %v", err)
+	}
+	if len(h.store.studios) != 0 {
+		t.Error("something was kept of a set-up that failed")
+	}
+	ticket, err := h.SetUp(t.Context(), secret, setup(), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if in := h.who(t, ticket); in.Name != "Ines Marlow" || in.Who.Role != practice.Owner || in.Studio.Name != "Millgate Hall" {
+		t.Errorf("in as %+v", in)
+	}
+	_, err = h.SetUp(t.Context(), secret, setup(), "")
+	wants(t, err, ErrLink)
+	if _, ok, _ := h.FirstLink(t.Context()); ok {
+		t.Error("a second first link")
+	}
+}
+
+func TestFirstLinkExpires(t *testing.T) {
+	h := empty(t)
+	link, _, _ := h.FirstLink(t.Context())
+	h.clock = h.clock.Add(OwnerFor)
+	wants(t, h.LookFirst(strings.TrimPrefix(link.Path, "/begin/")), ErrLink)
+}
+
+func TestSignIn(t *testing.T) {
+	h := millgate(t)
+	for _, c := range []struct{ studio, email, password string }{
+		{"millgate-hall", "ines@millgate.example", phrase + "."},
+		{"millgate-hall", "nobody@millgate.example", phrase},
+		{"millgate-hall", "", ""},
+		{"elsewhere", "ines@millgate.example", phrase},
+		{"../etc", "ines@millgate.example", phrase},
+	} {
+		if _, err := h.SignIn(t.Context(), c.studio, c.email, c.password, ""); !errors.Is(err, ErrNotMatched) {
+			t.Errorf("%+v: %v", c, err)
+		}
+	}
+	ticket, err := h.SignIn(t.Context(), "millgate-hall", " INES@millgate.example", phrase, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if ticket.Cookie == h.ines.Cookie {
+		t.Error("the same token twice")
+	}
+	in := h.who(t, ticket)
+	if err := h.SignOut(t.Context(), in); err != nil {
+		t.Fatal(err)
+	}
+	_, err = h.Who(t.Context(), ticket.Cookie)
+	wants(t, err, ErrSignedOut)
+	h.who(t, h.ines) // the other browser stays
+}
+
+// An error of the store is no wrong password.
+func TestStoreAway(t *testing.T) {
+	h := millgate(t)
+	h.store.fail = practice.Fault{Code: practice.StoreAway}
+	_, err := h.SignIn(t.Context(), "millgate-hall", "ines@millgate.example", phrase, "")
+	refused(t, err, practice.StoreAway)
+	_, err = h.Who(t.Context(), h.ines.Cookie)
+	refused(t, err, practice.StoreAway)
+}
+
+func TestNothingSecretIsKept(t *testing.T) {
+	h := millgate(t)
+	link, _, err := h.Invite(t.Context(), h.ines.Who, "Tom Ash", "tom@millgate.example", practice.Coach)
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept := fmt.Sprintf("%+v", h.store)
+	_, token, _ := opened(h.ines.Cookie)
+	for name, secret := range map[string]string{"password": phrase, "token": token, "link": secretOf(link)} {
+		if strings.Contains(kept, secret) {
+			t.Errorf("the %s is kept as it is", name)
+		}
+	}
+}
+
+func TestTimeouts(t *testing.T) {
+	for _, c := range []struct {
+		name  string
+		after []time.Duration
+		in    bool
+	}{
+		{"seen within three days", []time.Duration{71 * time.Hour, 71 * time.Hour}, true},
+		{"not seen for three days", []time.Duration{73 * time.Hour}, false},
+		{"thirty days", slices.Repeat([]time.Duration{72 * time.Hour}, 10), false},
+	} {
+		h := millgate(t)
+		ticket, err := h.ines, error(nil)
+		for _, d := range c.after {
+			h.clock = h.clock.Add(d)
+			var in Signed
+			if in, err = h.Who(t.Context(), ticket.Cookie); in.Renew != nil {
+				ticket = *in.Renew
+			}
+		}
+		if (err == nil) != c.in {
+			t.Errorf("%s: %v", c.name, err)
+		}
+	}
+}
+
+func TestTokenIsChangedDaily(t *testing.T) {
+	h := millgate(t)
+	h.clock = h.clock.Add(renewAfter)
+	first := h.who(t, h.ines)
+	if first.Renew == nil || first.Renew.Cookie == h.ines.Cookie {
+		t.Fatal("the token was not changed")
+	}
+	h.clock = h.clock.Add(grace / 2)
+	if again := h.who(t, h.ines); again.Renew != nil { // a page asked for at the same time
+		t.Error("the old token was changed twice")
+	}
+	if all, _ := h.SignIns(t.Context(), first); len(all) != 1 {
+		t.Errorf("%d browsers, want 1", len(all))
+	}
+	h.clock = h.clock.Add(grace)
+	_, err := h.Who(t.Context(), h.ines.Cookie)
+	wants(t, err, ErrSignedOut)
+	if in := h.who(t, *first.Renew); in.SignIn.Started != first.SignIn.Started || in.Renew != nil {
+		t.Error("the new token is another sign-in")
+	}
+}
+
+func TestPasswordChange(t *testing.T) {
+	h := millgate(t)
+	other, err := h.SignIn(t.Context(), "millgate-hall", "ines@millgate.example", phrase, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	in := h.who(t, h.ines)
+	wants(t, h.ChangePassword(t.Context(), in, "not it at all", "hands press the floor"), ErrNotMatched)
+	refused(t, h.ChangePassword(t.Context(), in, phrase, "short"), practice.OutOfRange)
+	h.who(t, other)
+	if err := h.ChangePassword(t.Context(), in, phrase, "hands press the floor"); err != nil {
+		t.Fatal(err)
+	}
+	_, err = h.Who(t.Context(), other.Cookie)
+	wants(t, err, ErrSignedOut)
+	h.who(t, h.ines)
+	_, err = h.SignIn(t.Context(), "millgate-hall", "ines@millgate.example", phrase, "")
+	wants(t, err, ErrNotMatched)
+}
+
+func TestDearerHashesAreMadeAtSignIn(t *testing.T) {
+	h := millgate(t)
+	before := h.store.passwords[practice.Who{Studio: "millgate-hall", ID: h.ines.Who.ID}].Hash
+	h.Cost.Passes = 2
+	if _, err := h.SignIn(t.Context(), "millgate-hall", "ines@millgate.example", phrase, ""); err != nil {
+		t.Fatal(err)
+	}
+	after := h.store.passwords[practice.Who{Studio: "millgate-hall", ID: h.ines.Who.ID}].Hash
+	if before == after || !strings.Contains(after, "t=2") {
+		t.Errorf("%s, then %s", before, after)
+	}
+	h.who(t, h.ines)
+}
+
+func TestInvitations(t *testing.T) {
+	h := millgate(t)
+	ctx := t.Context()
+	link, tom, err := h.Invite(ctx, h.ines.Who, "Tom Ash", "tom@millgate.example", practice.Coach)
+	if err != nil {
+		t.Fatal(err)
+	}
+	entry := Entry{Name: "Tom Ash", Email: "tom@millgate.example", Password: phrase}
+	_, err = h.Accept(ctx, "millgate-hall", secretOf(link), Entry{Name: "Tom Ash", Email: "ines@millgate.example", Password: phrase}, "")
+	refused(t, err, practice.ExistsAlready)
+	var wg sync.WaitGroup
+	var mu sync.Mutex
+	ins := 0
+	for range 8 { // eight at once: one comes in
+		wg.Go(func() {
+			if _, err := h.Accept(ctx, "millgate-hall", secretOf(link), entry, ""); err == nil {
+				mu.Lock()
+				ins++
+				mu.Unlock()
+			}
+		})
+	}
+	wg.Wait()
+	if ins != 1 {
+		t.Errorf("%d came in by one invitation", ins)
+	}
+	link, _, err = h.InviteAgain(ctx, h.ines.Who, tom.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h.clock = h.clock.Add(InviteFor)
+	_, err = h.Look(ctx, "millgate-hall", secretOf(link))
+	wants(t, err, ErrLink)
+	_, _, err = h.Invite(ctx, practice.Who{Studio: "millgate-hall", ID: tom.ID, Role: practice.Coach}, "A", "a@b.example", practice.Owner)
+	refused(t, err, practice.NotAllowed)
+	_, _, err = h.Invite(ctx, h.ines.Who, "A", "", practice.Coach)
+	refused(t, err, practice.MissingField)
+	_, _, err = h.Invite(ctx, h.ines.Who, "A", "a@b.example", practice.AsStudent)
+	refused(t, err, practice.UnknownWord)
+}
+
+func TestOwnerLink(t *testing.T) {
+	h := millgate(t)
+	link, p, err := h.OwnerLink(t.Context(), "millgate-hall", "")
+	if err != nil || p.Name != "Ines Marlow" {
+		t.Fatal(p, err)
+	}
+	if _, err := h.Accept(t.Context(), "millgate-hall", secretOf(link), Entry{Name: "Ines Marlow", Email: "ines@new.example", Password: "hands press the floor"}, ""); err != nil {
+		t.Fatal(err)
+	}
+	_, err = h.Who(t.Context(), h.ines.Cookie)
+	wants(t, err, ErrSignedOut)
+	if _, err := h.SignIn(t.Context(), "millgate-hall", "ines@new.example", "hands press the floor", ""); err != nil {
+		t.Error(err)
+	}
+	_, _, err = h.OwnerLink(t.Context(), "millgate-hall", "nobody")
+	refused(t, err, practice.NotFound)
+}
+
+// A studio that was imported without people gets its owner by the same link.
+func TestOwnerOfAnImportedStudio(t *testing.T) {
+	h := empty(t)
+	h.store.studios["ellery"] = practice.Kept[practice.Studio]{Value: practice.Studio{ID: "ellery", Name: "Ellery"}, Rev: 1}
+	if in, err := h.OwnerIn(t.Context(), "ellery"); in || err != nil {
+		t.Error(in, err)
+	}
+	link, _, err := h.OwnerLink(t.Context(), "ellery", "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ticket, err := h.Accept(t.Context(), "ellery", secretOf(link), Entry{Name: "Ines Marlow", Email: "ines@millgate.example", Password: phrase}, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if in := h.who(t, ticket); in.Who.Role != practice.Owner {
+		t.Errorf("in as %+v", in.Who)
+	}
+	if in, err := h.OwnerIn(t.Context(), "ellery"); !in || err != nil {
+		t.Error(in, err)
+	}
+}
+
+func TestLeaving(t *testing.T) {
+	h := millgate(t)
+	ctx := t.Context()
+	tom := h.invited(t, "Tom Ash", "tom@millgate.example", practice.Coach)
+	link, _, err := h.InviteAgain(ctx, h.ines.Who, tom.Who.ID)
+	if err != nil {
+		t.Fatal(err)
+	}
+	refused(t, h.Leave(ctx, tom.Who, h.ines.Who.ID), practice.NotAllowed)
+	wants(t, h.Leave(ctx, h.ines.Who, h.ines.Who.ID), ErrLastOwner)
+	if err := h.Leave(ctx, h.ines.Who, tom.Who.ID); err != nil {
+		t.Fatal(err)
+	}
+	_, err = h.Who(ctx, tom.Cookie)
+	wants(t, err, ErrSignedOut)
+	_, err = h.SignIn(ctx, "millgate-hall", "tom@millgate.example", phrase, "")
+	wants(t, err, ErrNotMatched)
+	_, err = h.Look(ctx, "millgate-hall", secretOf(link))
+	wants(t, err, ErrLink)
+	_, _, err = h.InviteAgain(ctx, h.ines.Who, tom.Who.ID)
+	refused(t, err, practice.NotAllowed)
+}
+
+func TestOwnLinks(t *testing.T) {
+	h := millgate(t)
+	ctx := t.Context()
+	tom := h.invited(t, "Tom Ash", "tom@millgate.example", practice.Coach)
+	for _, s := range []practice.Student{{ID: "mira", Name: "Mira", Coach: tom.Who.ID, Guardian: "Maren"}, {ID: "otto", Name: "Otto", Coach: h.ines.Who.ID}} {
+		h.store.students[practice.Who{Studio: "millgate-hall", ID: s.ID}] = s
+	}
+	h.store.guardians = []practice.Kept[practice.Guardian]{{Value: practice.Guardian{ID: "maren", Name: "Maren", Students: []string{"mira"}}}}
+	for _, c := range []struct {
+		kind practice.DoorFor
+		of   string
+		role practice.Role
+		name string
+	}{{practice.StudentDoor, "mira", practice.AsStudent, "Mira"}, {practice.GuardianDoor, "maren", practice.AsGuardian, "Maren"}} {
+		link, err := h.OwnLink(ctx, tom.Who, c.kind, c.of)
+		if err != nil {
+			t.Fatal(err)
+		}
+		first, err := h.Enter(ctx, "millgate-hall", secretOf(link), "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		second, err := h.Enter(ctx, "millgate-hall", secretOf(link), "") // another phone
+		if err != nil {
+			t.Fatal(err)
+		}
+		if in := h.who(t, second); in.Who.Role != c.role || in.Name != c.name || in.Staff() {
+			t.Errorf("in as %+v", in)
+		}
+		_, err = h.Accept(ctx, "millgate-hall", secretOf(link), Entry{Name: "X", Email: "x@y.example", Password: phrase}, "")
+		wants(t, err, ErrLink)
+		renewed, err := h.OwnLink(ctx, h.ines.Who, c.kind, c.of)
+		if err != nil {
+			t.Fatal(err)
+		}
+		_, err = h.Who(ctx, first.Cookie)
+		wants(t, err, ErrSignedOut)
+		_, err = h.Enter(ctx, "millgate-hall", secretOf(link), "")
+		wants(t, err, ErrLink)
+		third, err := h.Enter(ctx, "millgate-hall", secretOf(renewed), "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := h.Revoke(ctx, tom.Who, c.kind, c.of); err != nil {
+			t.Fatal(err)
+		}
+		_, err = h.Who(ctx, third.Cookie)
+		wants(t, err, ErrSignedOut)
+	}
+	_, err := h.OwnLink(ctx, tom.Who, practice.StudentDoor, "otto")
+	refused(t, err, practice.NotAllowed)
+	_, err = h.OwnLink(ctx, practice.Who{Studio: "millgate-hall", ID: "maren", Role: practice.AsGuardian}, practice.GuardianDoor, "maren")
+	refused(t, err, practice.NotAllowed)
+	ways, err := h.WaysIn(ctx, tom.Who, "mira")
+	if err != nil || len(ways) != 2 || ways[0].Door != nil {
+		t.Errorf("%+v, %v", ways, err)
+	}
+}
+
+// Who is erased is nobody at once.
+func TestForgottenStudentIsSignedOut(t *testing.T) {
+	h := millgate(t)
+	key := practice.Who{Studio: "millgate-hall", ID: "mira"}
+	h.store.students[key] = practice.Student{ID: "mira", Name: "Mira"}
+	link, err := h.OwnLink(t.Context(), h.ines.Who, practice.StudentDoor, "mira")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ticket, err := h.Enter(t.Context(), "millgate-hall", secretOf(link), "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	delete(h.store.students, key)
+	_, err = h.Who(t.Context(), ticket.Cookie)
+	wants(t, err, ErrSignedOut)
+	_, err = h.Look(t.Context(), "millgate-hall", secretOf(link))
+	wants(t, err, ErrLink)
+}
+
+func TestEndingBrowsers(t *testing.T) {
+	h := millgate(t)
+	tom := h.invited(t, "Tom Ash", "tom@millgate.example", practice.Coach)
+	in := h.who(t, h.ines)
+	refused(t, h.End(t.Context(), in, h.who(t, tom).SignIn.ID), practice.NotFound)
+	h.who(t, tom)
+	other, _ := h.SignIn(t.Context(), "millgate-hall", "ines@millgate.example", phrase, "")
+	if err := h.End(t.Context(), in, h.who(t, other).SignIn.ID); err != nil {
+		t.Fatal(err)
+	}
+	_, err := h.Who(t.Context(), other.Cookie)
+	wants(t, err, ErrSignedOut)
+	other, _ = h.SignIn(t.Context(), "millgate-hall", "ines@millgate.example", phrase, "")
+	if err := h.EndOthers(t.Context(), in); err != nil {
+		t.Fatal(err)
+	}
+	_, err = h.Who(t.Context(), other.Cookie)
+	wants(t, err, ErrSignedOut)
+	h.who(t, h.ines)
+}
+
+func TestRename(t *testing.T) {
+	h := millgate(t)
+	h.invited(t, "Tom Ash", "tom@millgate.example", practice.Coach)
+	in := h.who(t, h.ines)
+	refused(t, h.Rename(t.Context(), in, "Ines", "tom@millgate.example"), practice.ExistsAlready)
+	refused(t, h.Rename(t.Context(), in, "", "ines@millgate.example"), practice.MissingField)
+	if err := h.Rename(t.Context(), in, "Ines M.", "i@millgate.example"); err != nil {
+		t.Fatal(err)
+	}
+	h.clock = h.clock.Add(FreshFor + time.Minute)
+	in = h.who(t, h.ines)
+	if in.Name != "Ines M." {
+		t.Error(in.Name)
+	}
+	wants(t, h.Rename(t.Context(), in, "Ines", "ines@millgate.example"), ErrStale)
+	if err := h.Rename(t.Context(), in, "Ines", "i@millgate.example"); err != nil {
+		t.Error(err)
+	}
+}
