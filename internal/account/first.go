@@ -80,7 +80,7 @@ func (a *Account) firstNouns(e Setup) (practice.Studio, practice.Person, []pract
 	if err != nil {
 		fs = append(fs, practice.FieldFault("time_zone", e.Zone, practice.BadZone, err))
 	}
-	s := practice.Studio{Format: 1, ID: idFrom(e.Studio), Name: strings.TrimSpace(e.Studio), Zone: zone}
+	s := practice.Studio{Format: 2, ID: idFrom(e.Studio), Name: strings.TrimSpace(e.Studio), Zone: zone}
 	p := practice.Person{ID: a.NewID(), Name: strings.TrimSpace(e.Name), Email: strings.TrimSpace(e.Email), Role: practice.Owner, Since: a.now(s).Date()}
 	for _, f := range s.Check() {
 		if f.Field == "name" {

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"strings"
 	"sync"
 
 	"aplomb/internal/practice"
@@ -95,6 +96,21 @@ func (m *memory) PutStudio(_ context.Context, _ practice.Who, s practice.Studio,
 func (m *memory) People(_ context.Context, who practice.Who) ([]practice.Kept[practice.Person], error) {
 	return list(m, m.people, func(k practice.Who, _ practice.Kept[practice.Person]) bool { return k.Studio == who.Studio },
 		func(p practice.Kept[practice.Person]) string { return p.Value.ID }), m.fail
+}
+
+func (m *memory) Person(_ context.Context, who practice.Who, id string) (practice.Kept[practice.Person], error) {
+	p, err := got(m, m.people, at(who, id))
+	return p, cmp.Or(m.fail, err)
+}
+
+func (m *memory) PersonByEmail(ctx context.Context, who practice.Who, address string) (practice.Kept[practice.Person], error) {
+	people, err := m.People(ctx, who)
+	for _, p := range people {
+		if strings.EqualFold(p.Value.Email, address) {
+			return p, err
+		}
+	}
+	return practice.Kept[practice.Person]{}, cmp.Or(err, error(practice.Fault{Code: practice.NotFound}))
 }
 
 func (m *memory) PutPerson(_ context.Context, who practice.Who, p practice.Person, base int64) (int64, error) {

@@ -66,15 +66,31 @@ func (a *Account) colleague(ctx context.Context, who practice.Who, p practice.Pe
 	return c, nil
 }
 
-// person finds somebody who works in the studio.
-func (a *Account) person(ctx context.Context, who practice.Who, id string) (practice.Kept[practice.Person], error) {
-	return a.find(ctx, who, func(p practice.Person) bool { return p.ID == id }, id)
+// Names are what the people of the studio are called, by id, for those who
+// work there and those who come by a link of their own.
+func (a *Account) Names(ctx context.Context, who practice.Who) (map[string]string, error) {
+	people, err := a.Store.People(ctx, who)
+	if err != nil {
+		return nil, err
+	}
+	names := make(map[string]string, len(people))
+	for _, k := range people {
+		names[k.Value.ID] = k.Value.Name
+	}
+	return names, nil
 }
 
-// byEmail finds who signs in with an address; letters count alike, large or small.
+func (a *Account) person(ctx context.Context, who practice.Who, id string) (practice.Kept[practice.Person], error) {
+	return a.Store.Person(ctx, who, id)
+}
+
+// byEmail finds who signs in with an address.
 func (a *Account) byEmail(ctx context.Context, who practice.Who, email string) (practice.Kept[practice.Person], error) {
 	email = strings.TrimSpace(email)
-	return a.find(ctx, who, func(p practice.Person) bool { return p.Email != "" && strings.EqualFold(p.Email, email) }, email)
+	if email == "" {
+		return practice.Kept[practice.Person]{}, practice.Fault{Code: practice.NotFound, Field: "person"}
+	}
+	return a.Store.PersonByEmail(ctx, who, email)
 }
 
 func (a *Account) find(ctx context.Context, who practice.Who, is func(practice.Person) bool, name string) (practice.Kept[practice.Person], error) {

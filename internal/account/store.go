@@ -13,6 +13,9 @@ type People interface {
 	Studio(ctx context.Context, who practice.Who) (practice.Kept[practice.Studio], error)
 	PutStudio(ctx context.Context, who practice.Who, s practice.Studio, base int64) (int64, error)
 	People(ctx context.Context, who practice.Who) ([]practice.Kept[practice.Person], error)
+	Person(ctx context.Context, who practice.Who, id string) (practice.Kept[practice.Person], error)
+	// PersonByEmail takes large and small letters alike.
+	PersonByEmail(ctx context.Context, who practice.Who, address string) (practice.Kept[practice.Person], error)
 	PutPerson(ctx context.Context, who practice.Who, p practice.Person, base int64) (int64, error)
 	Student(ctx context.Context, who practice.Who, id string) (practice.Kept[practice.Student], error)
 	Guardians(ctx context.Context, who practice.Who) ([]practice.Kept[practice.Guardian], error)
