@@ -32,6 +32,7 @@ var attempts = table[attempt]{
 	},
 	id:      func(a *attempt) string { return a.ID },
 	student: func(a *attempt) string { return a.Student },
+	to:      Sink.Attempt,
 	check:   func(a *attempt) []practice.Fault { return a.Check() },
 	refer: func(a *attempt, k *known) []practice.Fault {
 		return k.lookUp(reference{"student", a.Student, &k.students}, reference{"drill", a.Drill, &k.drills})

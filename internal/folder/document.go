@@ -18,7 +18,7 @@ const MaxDocument = 64 << 20
 // readDocument reads a JSON file whole and makes sure that it is JSON. It is
 // nil, with a fault, where it is not.
 func readDocument(file io.Reader, l *list) []byte {
-	src, err := newSource(file)
+	src, err := newInput(file)
 	if err != nil {
 		l.add(1, readFault(err))
 		return nil
@@ -114,21 +114,21 @@ func readList[T any](file io.Reader, l *list, every func(T, *record)) bool {
 	return !l.full()
 }
 
-// readLines reads a file of one object a line, as readList does. Empty lines
-// are passed over.
-func readLines[T any](file io.Reader, l *list, every func(T, *record)) bool {
-	src, err := newSource(file)
+// readLines reads a file of one object a line of at most limit bytes, as
+// readList does. Empty lines are passed over.
+func readLines[T any](file io.Reader, limit int, l *list, every func(T, *record)) bool {
+	src, err := newInput(file)
 	if err != nil {
 		l.add(1, readFault(err))
 		return false
 	}
 	src.limit = 1<<63 - 1
-	lines := bufio.NewReaderSize(src, MaxRecord)
+	lines := bufio.NewReaderSize(src, limit)
 	whole := true
 	for n := 1; !l.full(); n++ {
 		raw, err := lines.ReadSlice('\n')
 		if errors.Is(err, bufio.ErrBufferFull) {
-			l.add(n, tooLong(MaxRecord))
+			l.add(n, tooLong(limit))
 			raw, whole = nil, false
 			for errors.Is(err, bufio.ErrBufferFull) {
 				_, err = lines.ReadSlice('\n')

@@ -18,10 +18,12 @@ const MaxOwnDrills = 2000
 // library.
 func (r *reader) readDrills() {
 	r.file("drills.json", false, func(file io.Reader, l *list) {
-		r.studio.Own = readDrills(file, l, r.known)
+		own := readDrills(file, l, r.known)
+		for _, d := range own {
+			give(r, l, Sink.Drill, d)
+		}
+		r.known.library = library.Merge(r.known.library, own)
 	})
-	r.studio.Library = library.Merge(r.known.library, r.studio.Own)
-	r.known.library = r.studio.Library
 }
 
 // readDrills returns the sound drills and adds every id to the known ones.

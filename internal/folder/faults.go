@@ -7,8 +7,9 @@ const MaxFaults = 100
 
 // list gathers the faults of one file, in the order they are met.
 type list struct {
-	file   string
-	faults practice.Faults
+	file    string
+	faults  practice.Faults
+	stopped bool // there is no use in reading on
 }
 
 // add notes a fault at a line. Past [MaxFaults] it says once that the list was
@@ -24,8 +25,9 @@ func (l *list) add(line int, f practice.Fault) {
 	l.faults = append(l.faults, f)
 }
 
-// full says whether the list was cut: there is no use in reading on.
-func (l *list) full() bool { return len(l.faults) > MaxFaults }
+// full says whether the list was cut or the reading stopped: there is no use in
+// reading on.
+func (l *list) full() bool { return l.stopped || len(l.faults) > MaxFaults }
 
 // has says whether a fault with this code was noted.
 func (l *list) has(code practice.Code) bool {

@@ -11,11 +11,14 @@ import (
 // known is what the rows of a studio may name.
 type known struct {
 	library  *practice.Library
+	people   names
 	students names
 	groups   names
 	drills   names
 	tests    names
-	weeks    names // by weekKey
+	weeks    names      // by weekKey
+	versions firstLines // of the weeks handed over
+	emails   firstLines
 }
 
 // names is a set of ids. Where some could not be read it is open, and takes
@@ -44,7 +47,7 @@ func (n *names) nearest(id string) string {
 }
 
 func newKnown(library *practice.Library) *known {
-	k := &known{library: library}
+	k := &known{library: library, emails: firstLines{}}
 	for _, d := range library.Drills {
 		k.drills.add(d.ID)
 	}

@@ -88,7 +88,8 @@ func TestColumnsLeftOut(t *testing.T) {
 }
 
 func TestOnlyTwoFilesAreRequired(t *testing.T) {
-	none := map[string]string{}
+	none := changed("students.json", `"coach": "ines"`, `"exit_side": "left"`)
+	none["students.json"] = strings.Replace(none["students.json"], `"exit_side": "right",`, "", 1)
 	for file := range sample {
 		if file != "studio.json" && file != "students.json" {
 			none[file] = ""

@@ -16,6 +16,7 @@ var marks = table[mark]{
 	},
 	id:      func(m *mark) string { return m.ID },
 	student: func(m *mark) string { return m.Student },
+	to:      Sink.Mark,
 	check:   func(m *mark) []practice.Fault { return m.Check() },
 	refer: func(m *mark, k *known) []practice.Fault {
 		return k.lookUp(reference{"student", m.Student, &k.students}, reference{"drill", m.Drill, &k.drills})

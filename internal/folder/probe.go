@@ -18,6 +18,7 @@ var probes = table[probe]{
 	},
 	id:      func(p *probe) string { return p.ID },
 	student: func(p *probe) string { return p.Student },
+	to:      Sink.Probe,
 	check:   func(p *probe) []practice.Fault { return p.Check() },
 	refer: func(p *probe, k *known) []practice.Fault {
 		fs := k.lookUp(reference{"student", p.Student, &k.students}, reference{"test", p.Test, &k.tests})

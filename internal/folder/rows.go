@@ -15,7 +15,7 @@ import (
 // rowReader reads the rows of a CSV file one by one and notes what is wrong
 // with the file itself: encoding, separators, quotes, length.
 type rowReader struct {
-	src    *source
+	src    *input
 	csv    *csv.Reader
 	before int // lines before the first that csv counts
 	header []string
@@ -24,7 +24,7 @@ type rowReader struct {
 
 // newRowReader reads the header; nil where there is none to go by.
 func newRowReader(file io.Reader, l *list) *rowReader {
-	src, err := newSource(file)
+	src, err := newInput(file)
 	if err != nil {
 		l.add(1, readFault(err))
 		return nil

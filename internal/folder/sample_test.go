@@ -29,7 +29,7 @@ func base() *practice.Library {
 // sample is a sound studio of two students, file by file.
 var sample = map[string]string{
 	"studio.json": `{
-  "format": 1,
+  "format": 2,
   "id": "millgate",
   "name": "Millgate Hall",
   "time_zone": "Europe/London",
@@ -57,7 +57,8 @@ var sample = map[string]string{
     "minutes_off": [{"from": "2026-04-04", "to": "2026-04-12", "reason": "holiday"}],
     "stops": [{"no": ["inverted"], "since": "2026-01-02", "cleared_on": "2026-02-01", "cleared_by": "clinician"}],
     "restrictions": [{"site": "wrist", "no": ["hand_load"], "since": "2026-03-01", "until": "2026-03-08"}],
-    "group": "tuesday"
+    "group": "tuesday",
+    "coach": "ines"
   },
   {"id": "ben", "name": "Ben Ollerton", "guardian": "R. Ollerton"}
 ]
@@ -82,6 +83,33 @@ p2,ben,2026-03-02T10:00:00Z,,kick-ups,6,passes,
 m1,ada,2026-03-03T19:06:00+01:00,toe-pull,helped,
 `,
 	"weeks.jsonl": `{"student":"ada","iso_week":"2026-W10","version":1,"status":"handed-over","as_of":"2026-03-01","handed_at":"2026-03-01T20:00:00Z","library":"1","model":"1","seed":7,"problem":{"x":[1,2]},"sessions":[{"day":"tue","start":"18:30","minutes":30,"blocks":[{"kind":"prep","minutes":5,"items":[{"id":"i1","drill":"toe-pull","name":"Toe pull","sets":2,"reps":5,"seconds":3,"rest_seconds":30,"minutes":5,"hand_minutes":1,"cue":"press","why":"balance","choice":{"among":["toe-pull","wall-line"],"probability":0.5}}]}]}]}
+`,
+	"drafts.jsonl": `{"student":"ada","iso_week":"2026-W11","version":1,"status":"draft","as_of":"2026-03-08","sessions":[]}
+`,
+	"people.json": `[
+  {"id": "ines", "name": "Ines Marlow", "email": "ines@millgate.example", "role": "owner", "since": "2019-09-01"},
+  {"id": "jonas", "name": "Jonas Reith", "email": "jonas@millgate.example", "role": "coach", "since": "2024-01-08"},
+  {"id": "mika", "name": "Mika Thole", "role": "assistant", "since": "2025-02-01", "left": "2026-02-01"}
+]
+`,
+	"guardians.json": `[
+  {"id": "r-ollerton", "name": "R. Ollerton", "email": "r@ollerton.example", "students": ["ben"]}
+]
+`,
+	"covers.json": `[
+  {"id": "easter", "for": "ines", "by": "jonas", "from": "2026-04-01", "to": "2026-04-07"},
+  {"id": "one", "for": "ines", "by": "jonas", "student": "ada", "from": "2026-05-01", "to": "2026-05-01"}
+]
+`,
+	"notes.jsonl": `{"id":"n1","student":"ada","at":"2026-03-03T20:00:00Z","by":"ines","kind":"lesson","minutes":45,"text":""}
+{"id":"n2","student":"ada","at":"2026-01-02T09:00:00Z","by":"ines","kind":"stop","health":true,"text":"Dizzy on the way down.\nSaw a clinician."}
+`,
+	"consents.jsonl": `{"id":"c1","student":"ada","for":"health-notes","at":"2026-01-02T08:50:00Z","by":"ada","role":"student"}
+{"id":"c2","student":"ben","for":"clips","at":"2026-01-05T08:00:00Z","by":"r-ollerton","role":"guardian","withdrawn":"2026-02-05T08:00:00Z"}
+`,
+	"changes.jsonl": `{"id":"h1","at":"2026-01-02T09:00:00Z","by":"ines","role":"owner","act":"added","noun":"note","student":"ada","key":"n2","after":{"id":"n2"}}
+{"id":"h2","at":"2026-03-03T20:00:00Z","by":"ada","role":"student","act":"added","noun":"attempt","student":"ada","rows":2}
+{"id":"h3","at":"2026-03-04T20:00:00Z","by":"desk","role":"machine","act":"erased","noun":"student"}
 `,
 	"locks.json": `[
   {"student": "ada", "week": "2026-W15", "locks": [{"drill": "toe-pull", "sets": 3}], "bans": ["wall-line"], "minutes_share": 0.7, "reason": "travel"},
@@ -145,6 +173,9 @@ func sampleKnown() *known {
 	k := newKnown(base())
 	for _, id := range []string{"ada", "ben"} {
 		k.students.add(id)
+	}
+	for _, id := range []string{"ines", "jonas", "mika"} {
+		k.people.add(id)
 	}
 	k.groups.add("tuesday")
 	k.weeks.add(weekKey("ada", "2026-W10"))

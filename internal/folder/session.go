@@ -21,6 +21,7 @@ var sessions = table[session]{
 	},
 	id:      func(s *session) string { return s.ID },
 	student: func(s *session) string { return s.Student },
+	to:      Sink.Session,
 	check:   func(s *session) []practice.Fault { return s.Check() },
 	refer: func(s *session, k *known) []practice.Fault {
 		fs := k.lookUp(reference{"student", s.Student, &k.students})

@@ -55,6 +55,10 @@ var vocabularies = map[reflect.Type][]string{
 	reflect.TypeFor[practice.Side]():       plain(practice.Sides),
 	reflect.TypeFor[practice.WeekStatus](): plain(practice.WeekStatuses),
 	reflect.TypeFor[practice.BlockKind]():  plain(practice.BlockKinds),
+	reflect.TypeFor[practice.NoteKind]():   plain(practice.NoteKinds),
+	reflect.TypeFor[practice.Purpose]():    plain(practice.Purposes),
+	reflect.TypeFor[practice.Act]():        plain(practice.Acts),
+	reflect.TypeFor[practice.Noun]():       plain(practice.Nouns),
 }
 
 func plain[T ~string](words []T) []string {

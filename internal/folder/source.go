@@ -1,85 +1,68 @@
 package folder
 
 import (
-	"bufio"
-	"bytes"
-	"errors"
-	"io"
-	"strconv"
+	"iter"
 
 	"aplomb/internal/practice"
 )
 
-// MaxRecord is the most bytes one row, or one student, drill, wish or week,
-// may take.
-const MaxRecord = 1 << 20
-
-const bufferSize = 64 << 10
-
-var (
-	errTooLong = errors.New("folder: a record over the limit")
-	errUTF16   = errors.New("folder: the file is UTF-16")
-)
-
-// source hands on the bytes of a file without a byte-order mark, and fails
-// with errTooLong rather than hand on more than limit of them.
-type source struct {
-	r     *bufio.Reader
-	given int64 // bytes handed on
-	limit int64
-	lines int // line ends handed on or skipped
+// Source is a studio to be written: what is no student's, then one student
+// after the other, then the audit trail. An error ends the writing.
+type Source interface {
+	Head() (Head, error)
+	Records() iter.Seq2[Record, error]
+	Trail() iter.Seq2[practice.Change, error]
 }
 
-// newSource starts a source at the beginning of a file. A file in UTF-16 is
-// told by its mark and is errUTF16.
-func newSource(r io.Reader) (*source, error) {
-	s := &source{r: bufio.NewReaderSize(r, bufferSize)}
-	head, _ := s.r.Peek(3) // an error comes again with the first Read
-	switch {
-	case bytes.HasPrefix(head, []byte("\xef\xbb\xbf")):
-		_, err := s.r.Discard(3)
-		return s, err
-	case bytes.HasPrefix(head, []byte("\xff\xfe")), bytes.HasPrefix(head, []byte("\xfe\xff")):
-		return nil, errUTF16
-	}
-	return s, nil
+// Head is what a studio keeps that is no student's own.
+type Head struct {
+	Studio    practice.Studio // its format is not looked at
+	People    []practice.Person
+	Guardians []practice.Guardian
+	Covers    []practice.Cover
+	Own       []practice.Drill // the studio's own drills
+	Wishes    []practice.Wish
+	// LeftOut says, for a person to read, that the health notes are not in the
+	// folder; empty where they are.
+	LeftOut string
 }
 
-// Read implements io.Reader.
-func (s *source) Read(p []byte) (int, error) {
-	left := s.limit - s.given
-	if left <= 0 {
-		return 0, errTooLong
-	}
-	n, err := s.r.Read(p[:min(int64(len(p)), left)])
-	s.given += int64(n)
-	s.lines += bytes.Count(p[:n], []byte{'\n'})
-	return n, err
+// Record is everything kept of one student.
+type Record struct {
+	Student  practice.Student
+	Log      practice.Log
+	Drafts   []practice.Week
+	Notes    []practice.Note
+	Consents []practice.Consent
 }
 
-// skipLine drops what is left of the line and starts the count of bytes anew.
-func (s *source) skipLine() error {
-	s.given, s.limit = 0, 0
-	for {
-		_, err := s.r.ReadSlice('\n')
-		if err == nil {
-			s.lines++
-			return nil
-		}
-		if !errors.Is(err, bufio.ErrBufferFull) {
-			return err
+// Head implements [Source].
+func (s *Studio) Head() (Head, error) {
+	return Head{Studio: s.Studio, People: s.People, Guardians: s.Guardians, Covers: s.Covers, Own: s.Own, Wishes: s.Wishes}, nil
+}
+
+// Records implements [Source], in the order of the students.
+func (s *Studio) Records() iter.Seq2[Record, error] {
+	return func(yield func(Record, error) bool) {
+		for _, student := range s.Students {
+			record := Record{Student: student, Drafts: s.Drafts[student.ID], Notes: s.Notes[student.ID], Consents: s.Consents[student.ID]}
+			if log := s.Logs[student.ID]; log != nil {
+				record.Log = *log
+			}
+			if !yield(record, nil) {
+				return
+			}
 		}
 	}
 }
 
-// tooLong is the fault of something that takes more than limit bytes.
-func tooLong(limit int) practice.Fault {
-	return practice.Fault{Code: practice.LineTooLong, Want: strconv.Itoa(limit>>20) + " MiB"}
-}
-
-func readFault(err error) practice.Fault {
-	if errors.Is(err, errUTF16) {
-		return practice.Fault{Code: practice.NotUTF8, Err: err}
+// Trail implements [Source].
+func (s *Studio) Trail() iter.Seq2[practice.Change, error] {
+	return func(yield func(practice.Change, error) bool) {
+		for _, c := range s.Changes {
+			if !yield(c, nil) {
+				return
+			}
+		}
 	}
-	return practice.Fault{Code: practice.NotRead, Err: err}
 }

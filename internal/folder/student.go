@@ -11,17 +11,16 @@ import (
 func (r *reader) readStudents() {
 	r.known.students.open, r.known.groups.open = true, true
 	r.file("students.json", true, func(file io.Reader, l *list) {
-		r.known.students = readNamed(file, l, checkStudent, func(s practice.Student, _ *record) {
-			r.studio.Students = append(r.studio.Students, s)
-			r.studio.Logs[s.ID] = &practice.Log{}
+		r.known.students = readNamed(file, l, r.known.checkStudent, func(s practice.Student, _ *record) {
 			r.known.groups.add(s.Group)
+			give(r, l, Sink.Student, s)
 		})
 		r.known.groups.open = len(l.faults) > 0 // a student with a fault may be of any group
 	})
 }
 
-func checkStudent(s *practice.Student, rec *record) []practice.Fault {
-	fs := s.Check()
+func (k *known) checkStudent(s *practice.Student, rec *record) []practice.Fault {
+	fs := append(s.Check(), k.lookUp(reference{"coach", s.Coach, &k.people})...)
 	for _, f := range []struct {
 		name  string
 		value float64

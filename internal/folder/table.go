@@ -4,7 +4,6 @@ import (
 	"io"
 	"iter"
 	"slices"
-	"strconv"
 	"strings"
 
 	"aplomb/internal/practice"
@@ -17,6 +16,7 @@ type table[T any] struct {
 	columns []column[T]
 	id      func(*T) string
 	student func(*T) string
+	to      func(Sink, T) error
 	check   func(*T) []practice.Fault
 	// refer lists what the row names that the studio does not have.
 	refer func(*T, *known) []practice.Fault
@@ -38,7 +38,7 @@ func (t *table[T]) rows(file io.Reader, k *known, l *list) iter.Seq[T] {
 		if r == nil {
 			return
 		}
-		d := &decoder[T]{table: t, rowReader: r, known: k, pool: pool{}, seen: map[string]int32{}}
+		d := &decoder[T]{table: t, rowReader: r, known: k, pool: pool{}, seen: firstLines{}}
 		if !d.columns() {
 			return
 		}
@@ -56,8 +56,8 @@ type decoder[T any] struct {
 	*rowReader
 	known *known
 	pool  pool
-	seen  map[string]int32 // the line of every id so far
-	of    []int            // the table's column for each of the file's, -1 none
+	seen  firstLines
+	of    []int // the table's column for each of the file's, -1 none
 	row   T
 	wrong []string // fields of the row that have a fault
 	// incomplete: a column that must be there is not, and so no row is sound.
@@ -175,12 +175,9 @@ func (d *decoder[T]) unique() bool {
 	if id == "" || slices.Contains(d.wrong, "id") {
 		return true
 	}
-	line := d.line(0)
-	if first, ok := d.seen[id]; ok {
-		cell := slices.Index(d.header, "id")
-		d.fault(cell, practice.Fault{Code: practice.RepeatedID, Field: "id", Value: id, Near: "line " + strconv.Itoa(int(first))})
+	for _, f := range d.seen.repeated("id", id, d.line(0)) {
+		d.fault(slices.Index(d.header, "id"), f)
 		return false
 	}
-	d.seen[id] = int32(line)
 	return true
 }

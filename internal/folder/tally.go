@@ -26,6 +26,7 @@ var tallies = table[tally]{
 	},
 	id:      func(t *tally) string { return t.ID },
 	student: func(t *tally) string { return t.Student },
+	to:      Sink.Tally,
 	check:   func(t *tally) []practice.Fault { return t.Check() },
 	refer: func(t *tally, k *known) []practice.Fault {
 		return k.lookUp(reference{"student", t.Student, &k.students}, reference{"drill", t.Drill, &k.drills})

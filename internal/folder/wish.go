@@ -10,7 +10,7 @@ import (
 // readWishes reads locks.json.
 func (r *reader) readWishes() {
 	r.file("locks.json", false, func(file io.Reader, l *list) {
-		readWishes(file, l, r.known, func(w practice.Wish) { r.studio.Wishes = append(r.studio.Wishes, w) })
+		readWishes(file, l, r.known, func(w practice.Wish) { give(r, l, Sink.Wish, w) })
 	})
 }
 

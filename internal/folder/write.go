@@ -1,165 +1,102 @@
 package folder
 
 import (
-	"bufio"
-	"bytes"
-	"encoding/csv"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 
 	"aplomb/internal/practice"
 )
 
-// Write writes the studio into the folder dir, which it makes if need be. Every
-// file is first written whole beside its place, and only when all are written
-// are they put there: when writing fails the old files stand as they were, and
-// at any time each file is the old one or the new one, whole. The files can be
-// read by their owner only. In notes, the line end CR LF becomes LF.
-func Write(dir string, s *Studio) error {
+// LeftOutFile is the file that says that a folder is without its health notes.
+const LeftOutFile = "HEALTH-NOTES-LEFT-OUT.txt"
+
+// Write writes a studio into the folder dir, which it makes if need be, in the
+// format [Format]. It holds one student at a time. Every file is first written
+// whole beside its place, and only when all are written are they put there:
+// when writing fails the old files stand as they were, and at any time each
+// file is the old one or the new one, whole. The files can be read by their
+// owner only. In notes of the log, the line end CR LF becomes LF.
+func Write(dir string, src Source) error {
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return fmt.Errorf("folder: %w", err)
 	}
 	w := &writer{dir: dir}
-	w.object("studio.json", s.Studio)
-	writeList(w, "drills.json", s.Own)
-	writeList(w, "students.json", s.Students)
-	writeList(w, "locks.json", s.Wishes)
-	w.put("weeks.jsonl", func(out io.Writer) error { return writeWeeks(out, s) })
-	writeTable(w, s, &attempts, func(l *practice.Log) []attempt { return l.Attempts })
-	writeTable(w, s, &tallies, func(l *practice.Log) []tally { return l.Tallies })
-	writeTable(w, s, &sessions, func(l *practice.Log) []session { return l.Sessions })
-	writeTable(w, s, &probes, func(l *practice.Log) []probe { return l.Probes })
-	writeTable(w, s, &marks, func(l *practice.Log) []mark { return l.Marks })
-	return w.finish()
-}
-
-// writer writes files beside their places. The first error ends it.
-type writer struct {
-	dir     string
-	waiting []waiting
-	err     error
-}
-
-// waiting is a file that is written but not yet in its place.
-type waiting struct{ temp, name string }
-
-// put writes one file beside its place.
-func (w *writer) put(name string, write func(io.Writer) error) {
-	if w.err != nil {
-		return
-	}
-	f, err := os.CreateTemp(w.dir, "."+name+"-*")
-	if err != nil {
-		w.err = err
-		return
-	}
-	w.waiting = append(w.waiting, waiting{f.Name(), name})
-	out := bufio.NewWriterSize(f, bufferSize)
-	if err = write(out); err == nil {
-		err = out.Flush()
-	}
+	leftOut, err := w.studio(src)
 	if err == nil {
-		err = f.Sync()
+		err = w.close()
 	}
-	w.err = errors.Join(err, f.Close())
-}
-
-// finish puts every file in its place, or takes all of them away again.
-func (w *writer) finish() error {
-	for i, file := range w.waiting {
-		if w.err == nil {
-			w.err = os.Rename(file.temp, filepath.Join(w.dir, file.name))
-		}
-		if w.err != nil {
-			for _, left := range w.waiting[i:] {
-				w.err = errors.Join(w.err, os.Remove(left.temp))
-			}
-			return fmt.Errorf("folder: %w", w.err)
-		}
+	if err = errors.Join(err, w.place(err)); err != nil {
+		return fmt.Errorf("folder: %w", err)
+	}
+	if leftOut {
+		return nil
+	}
+	if err := os.Remove(filepath.Join(dir, LeftOutFile)); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("folder: %w", err)
 	}
 	return nil
 }
 
-func (w *writer) object(name string, v any) {
-	w.put(name, func(out io.Writer) error {
-		e := json.NewEncoder(out)
-		e.SetEscapeHTML(false)
-		e.SetIndent("", "  ")
-		return e.Encode(v)
-	})
+// studio writes every file beside its place, and says whether one of them tells
+// of health notes left out.
+func (w *writer) studio(src Source) (leftOut bool, err error) {
+	head, err := src.Head()
+	if err != nil {
+		return false, err
+	}
+	if err := w.head(head); err != nil {
+		return false, err
+	}
+	if err := w.records(src); err != nil {
+		return false, err
+	}
+	trail := newLines(w, changes.file)
+	for change, err := range src.Trail() {
+		if err == nil {
+			err = trail.Encode(change)
+		}
+		if err != nil {
+			return false, err
+		}
+	}
+	return head.LeftOut != "", nil
 }
 
-// writeList writes a JSON list, one object after the other.
-func writeList[T any](w *writer, name string, items []T) {
-	w.put(name, func(out io.Writer) error {
-		var item bytes.Buffer
-		e := json.NewEncoder(&item)
-		e.SetEscapeHTML(false)
-		e.SetIndent("  ", "  ")
-		before := "[\n  "
-		for _, v := range items {
-			item.Reset()
-			if err := e.Encode(v); err != nil {
-				return err
-			}
-			fmt.Fprint(out, before)
-			out.Write(bytes.TrimSpace(item.Bytes())) // the buffered writer keeps an error for Flush
-			before = ",\n  "
+func (w *writer) head(h Head) error {
+	if h.LeftOut != "" {
+		w.create(LeftOutFile).WriteString(h.LeftOut + "\n") // put in its place before what it speaks of
+	}
+	h.Studio.Format = Format
+	return errors.Join(
+		w.object("studio.json", h.Studio),
+		newList[practice.Drill](w, "drills.json").add(h.Own...),
+		newList[practice.Person](w, "people.json").add(h.People...),
+		newList[practice.Guardian](w, "guardians.json").add(h.Guardians...),
+		newList[practice.Cover](w, "covers.json").add(h.Covers...),
+		newList[practice.Wish](w, "locks.json").add(h.Wishes...))
+}
+
+// records writes the files of the students side by side, one student at a time.
+func (w *writer) records(src Source) error {
+	students := newList[practice.Student](w, "students.json")
+	handed, drafted := newLines(w, weeks.file), newLines(w, drafts.file)
+	noted, agreed := newLines(w, notes.file), newLines(w, consents.file)
+	tries, counts := newRows(w, &attempts), newRows(w, &tallies)
+	said, tests, marked := newRows(w, &sessions), newRows(w, &probes), newRows(w, &marks)
+	for r, err := range src.Records() {
+		if err == nil {
+			err = errors.Join(students.add(r.Student),
+				addLines(handed, r.Log.Weeks), addLines(drafted, r.Drafts),
+				tries.add(r.Log.Attempts), counts.add(r.Log.Tallies), said.add(r.Log.Sessions),
+				tests.add(r.Log.Probes), marked.add(r.Log.Marks),
+				addLines(noted, r.Notes), addLines(agreed, r.Consents))
 		}
-		if len(items) == 0 {
-			_, err := io.WriteString(out, "[]\n")
+		if err != nil {
 			return err
-		}
-		_, err := io.WriteString(out, "\n]\n")
-		return err
-	})
-}
-
-func writeWeeks(out io.Writer, s *Studio) error {
-	e := json.NewEncoder(out)
-	e.SetEscapeHTML(false)
-	for _, log := range s.logs() {
-		for _, week := range log.Weeks {
-			if err := e.Encode(week); err != nil {
-				return err
-			}
 		}
 	}
 	return nil
-}
-
-func writeTable[T any](w *writer, s *Studio, t *table[T], rows func(*practice.Log) []T) {
-	w.put(t.file, func(out io.Writer) error {
-		c := csv.NewWriter(out)
-		cells := t.names()
-		if err := c.Write(cells); err != nil {
-			return err
-		}
-		for _, log := range s.logs() {
-			for _, row := range rows(log) {
-				for i := range t.columns {
-					cells[i] = t.columns[i].write(&row)
-				}
-				if err := c.Write(cells); err != nil {
-					return err
-				}
-			}
-		}
-		c.Flush()
-		return c.Error()
-	})
-}
-
-// logs are the logs that are there, in the order of the students.
-func (s *Studio) logs() (logs []*practice.Log) {
-	for _, student := range s.Students {
-		if log := s.Logs[student.ID]; log != nil {
-			logs = append(logs, log)
-		}
-	}
-	return logs
 }

@@ -1,10 +1,12 @@
 package folder
 
 import (
+	"iter"
 	"math"
 	"os"
 	"path/filepath"
 	"reflect"
+	"slices"
 	"strings"
 	"testing"
 
@@ -37,6 +39,32 @@ func TestWriteThenReadIsTheSame(t *testing.T) {
 		}
 	}
 	onlyThe(t, dir, files)
+}
+
+// A folder of format 1 is read, and written again as one of format 2.
+func TestWriteRaisesTheFormat(t *testing.T) {
+	dir := t.TempDir()
+	old := changed("studio.json", `"format": 2`, `"format": 1`)
+	old["students.json"] = strings.Replace(sample["students.json"], `,
+    "coach": "ines"`, "", 1)
+	for _, file := range inFormat2 {
+		old[file] = ""
+	}
+	s := mustRead(t, old)
+	if s.Format != 1 {
+		t.Error(s.Format)
+	}
+	if err := Write(dir, s); err != nil {
+		t.Fatal(err)
+	}
+	again, faults, err := Read(os.DirFS(dir), base())
+	if err != nil || len(faults) > 0 || again.Format != 2 {
+		t.Fatal(err, faults)
+	}
+	s.Format = 2
+	if d := sameStudio(s, again); d != "" {
+		t.Error(d)
+	}
 }
 
 // Sessions may name weeks that the folder does not keep, also once it was
@@ -87,70 +115,6 @@ func TestWriteThenReadProperty(t *testing.T) {
 	})
 }
 
-func drawStudio(t *rapid.T) *Studio {
-	zone, _ := practice.ParseZone(rapid.SampledFrom([]string{"UTC", "Europe/London", "Asia/Kathmandu"}).Draw(t, "zone"))
-	s := &Studio{Library: base(), Logs: map[string]*practice.Log{}}
-	s.Studio = practice.Studio{Format: Format, ID: "millgate", Name: "x" + drawText(t), Zone: zone}
-	for _, id := range rapid.SliceOfNDistinct(rapid.StringMatching(`[A-Za-z0-9_-]{1,12}`), 1, 3, rapid.ID[string]).Draw(t, "students") {
-		student := practice.Student{ID: id, Name: "y" + drawText(t), Zone: zone, Goal: drawText(t),
-			HeightM: rapid.SampledFrom([]float64{0, 1.5, 1.73205}).Draw(t, "height")}
-		if rapid.Bool().Draw(t, "born") {
-			born := practice.Date(rapid.IntRange(-25000, 20000).Draw(t, "day"))
-			student.Born = &born
-		}
-		s.Students = append(s.Students, student)
-		s.Logs[id] = drawLog(t, id)
-	}
-	return s
-}
-
-func drawLog(t *rapid.T, student string) *practice.Log {
-	log := &practice.Log{}
-	for range rapid.IntRange(0, 3).Draw(t, "attempts") {
-		log.Attempts = append(log.Attempts, drawAttempt(t, student, student+"-"+drawID(t)))
-	}
-	for range rapid.IntRange(0, 2).Draw(t, "sessions") {
-		log.Sessions = append(log.Sessions, practice.Session{ID: student + "-" + drawID(t), Student: student, At: drawInstant(t),
-			Minutes: drawNumber(t, 600), Effort: drawNumber(t, 10), Pain: drawNumber(t, 10), Note: drawText(t)})
-	}
-	for range rapid.IntRange(0, 2).Draw(t, "probes") {
-		log.Probes = append(log.Probes, practice.ProbeResult{ID: student + "-" + drawID(t), Student: student, At: drawInstant(t),
-			Component: "tension", Test: "hollow-hold", Value: drawNumber(t, 300).Value, Unit: "s", By: drawText(t)})
-	}
-	log.Sort()
-	return log
-}
-
-// drawID draws from so many that a draw does not meet the same one twice.
-func drawID(t *rapid.T) string { return rapid.StringMatching(`[a-z0-9]{24}`).Draw(t, "id") }
-
-func drawAttempt(t *rapid.T, student, id string) practice.Attempt {
-	return practice.Attempt{ID: id, Student: student, At: drawInstant(t), Drill: "toe-pull",
-		Set: rapid.IntRange(0, 500).Draw(t, "set"), Rep: rapid.IntRange(0, 500).Draw(t, "rep"),
-		Entry:   rapid.SampledFrom(append(practice.Entries, "")).Draw(t, "entry"),
-		Surface: rapid.SampledFrom(append(practice.Surfaces, "")).Draw(t, "surface"),
-		End:     rapid.SampledFrom(append(practice.Ends, "")).Draw(t, "end"),
-		Place:   drawText(t), Note: drawText(t), Seconds: drawNumber(t, practice.MaxHoldS),
-		Passed: practice.Maybe[bool]{Value: false, Known: rapid.Bool().Draw(t, "known")},
-	}
-}
-
-func drawNumber(t *rapid.T, most float64) practice.Maybe[float64] {
-	if rapid.Bool().Draw(t, "known") {
-		return practice.Known(math.Abs(rapid.Float64Range(0, most).Draw(t, "number")))
-	}
-	return practice.Maybe[float64]{}
-}
-
-func drawInstant(t *rapid.T) practice.Instant {
-	return practice.Instant{UnixNano: rapid.Int64Range(-2e18, 7e18).Draw(t, "ns"), Offset: int16(rapid.IntRange(-23*60-59, 23*60+59).Draw(t, "offset"))}
-}
-
-// drawText is any text a cell can keep: a CR LF becomes LF.
-func drawText(t *rapid.T) string {
-	return strings.ReplaceAll(rapid.String().Draw(t, "text"), "\r\n", "\n")
-}
-
 // When one file cannot be put in its place nothing half-written stays, and what
 // was there is there still.
 func TestWriteLeavesNothingHalfWritten(t *testing.T) {
@@ -181,6 +145,85 @@ func TestWriteWhatCannotBeWritten(t *testing.T) {
 		t.Fatal("not a number was written")
 	}
 	onlyThe(t, dir, nil)
+}
+
+// told is a source with a head of its own.
+type told struct {
+	*Studio
+	leftOut       string
+	head, in, end error
+}
+
+func (s told) Head() (Head, error) {
+	h, _ := s.Studio.Head()
+	h.LeftOut = s.leftOut
+	return h, s.head
+}
+
+func (s told) Records() iter.Seq2[Record, error] {
+	return func(yield func(Record, error) bool) {
+		for r := range s.Studio.Records() {
+			if !yield(r, nil) {
+				return
+			}
+		}
+		if s.in != nil {
+			yield(Record{}, s.in)
+		}
+	}
+}
+
+func (s told) Trail() iter.Seq2[practice.Change, error] {
+	return func(yield func(practice.Change, error) bool) {
+		if s.end != nil {
+			yield(practice.Change{}, s.end)
+		}
+	}
+}
+
+// What was left out is said in the folder as long as it is so.
+func TestWriteSaysWhatIsLeftOut(t *testing.T) {
+	dir := t.TempDir()
+	s := mustRead(t, nil)
+	if err := Write(dir, told{Studio: s, leftOut: "Without the key."}); err != nil {
+		t.Fatal(err)
+	}
+	onlyThe(t, dir, append(slices.Clone(files), LeftOutFile))
+	if raw, err := os.ReadFile(filepath.Join(dir, LeftOutFile)); err != nil || string(raw) != "Without the key.\n" {
+		t.Error(string(raw), err)
+	}
+	if _, faults, err := Read(os.DirFS(dir), base()); err != nil || len(faults) > 0 {
+		t.Error(err, faults)
+	}
+	if err := Write(dir, s); err != nil {
+		t.Fatal(err)
+	}
+	onlyThe(t, dir, files)
+}
+
+// An error of the source is handed on as it is, and nothing is written.
+func TestWriteFromABrokenSource(t *testing.T) {
+	broken := practice.Fault{Code: practice.StoreAway}
+	s := mustRead(t, nil)
+	for name, src := range map[string]told{
+		"head": {Studio: s, head: broken}, "records": {Studio: s, in: broken}, "trail": {Studio: s, end: broken},
+	} {
+		dir := filepath.Join(t.TempDir(), "new")
+		if err := Write(dir, src); !practice.HasCode(err, practice.StoreAway) {
+			t.Error(name, err)
+		}
+		onlyThe(t, dir, nil)
+	}
+}
+
+func TestWriteWhereNoFolderCanBe(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "file")
+	if err := os.WriteFile(file, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if err := Write(filepath.Join(file, "in"), mustRead(t, nil)); err == nil {
+		t.Error("a folder in a file")
+	}
 }
 
 func TestWrittenFilesAreTheOwnersAlone(t *testing.T) {
