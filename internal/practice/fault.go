@@ -56,6 +56,9 @@ const (
 	ChangedSince  Code = "changed-since"  // somebody changed it since it was read
 	NoKey         Code = "no-key"         // the key of the health notes is not here
 	WrongKey      Code = "wrong-key"      // what is sealed does not open with this key
+	BadKey        Code = "bad-key"        // not a key, or part of one
+	OpenKey       Code = "open-key"       // others on the machine can read the key
+	BackupBroken  Code = "backup-broken"  // not a backup, or damaged
 	StoreFull     Code = "store-full"     // no room left on the disk
 	StoreLocked   Code = "store-locked"   // another program holds it
 	StoreReadOnly Code = "store-read-only"
@@ -70,7 +73,7 @@ var Codes = []Code{
 	UnknownColumn, MissingColumn, RepeatedColumn, FieldCount, UnknownField, MissingField, RepeatedField,
 	WrongType, UnknownWord, BadID, RepeatedID, UnknownID, BadInstant, NoOffset, BadDate, BadZone, BadNumber,
 	DecimalComma, OutOfRange, Contradiction, WrongFormat, TooMany,
-	NotAllowed, NoConsent, NotFound, ExistsAlready, ChangedSince, NoKey, WrongKey,
+	NotAllowed, NoConsent, NotFound, ExistsAlready, ChangedSince, NoKey, WrongKey, BadKey, OpenKey, BackupBroken,
 	StoreFull, StoreLocked, StoreReadOnly, StoreNewer, StoreBroken, StoreAway,
 }
 
