@@ -1,0 +1,138 @@
+package store
+
+import (
+	"context"
+
+	"aplomb/internal/practice"
+)
+
+// Record is everything kept of how one student does, from one state of the
+// database.
+type Record struct {
+	Student practice.Kept[practice.Student]
+	Log     practice.Log
+	Drafts  []practice.Week
+	Sealed  int // values the key is missing for: they are empty
+}
+
+// Record reads one student's full record.
+func (s *Store) Record(ctx context.Context, who practice.Who, student string) (r Record, err error) {
+	err = s.view(ctx, who, func(t *tx) error {
+		one, err := find(ctx, t, students, student)
+		if err != nil {
+			return err
+		}
+		if r.Student = one.Kept; one.shut {
+			r.Sealed++
+		}
+		return t.log(ctx, student, &r)
+	})
+	return r, err
+}
+
+// Log is what a student logged and the weeks handed over; without the key,
+// sessions have no site of pain.
+func (s *Store) Log(ctx context.Context, who practice.Who, student string) (practice.Log, error) {
+	r, err := s.Record(ctx, who, student)
+	return r.Log, err
+}
+
+func (t *tx) log(ctx context.Context, student string, r *Record) (err error) {
+	if r.Log.Attempts, _, err = rowsOfStudent(ctx, t, attempts, student); err != nil {
+		return err
+	}
+	if r.Log.Tallies, _, err = rowsOfStudent(ctx, t, tallies, student); err != nil {
+		return err
+	}
+	shut := 0
+	if r.Log.Sessions, shut, err = rowsOfStudent(ctx, t, sessions, student); err != nil {
+		return err
+	}
+	r.Sealed += shut
+	if r.Log.Probes, _, err = rowsOfStudent(ctx, t, probes, student); err != nil {
+		return err
+	}
+	if r.Log.Marks, _, err = rowsOfStudent(ctx, t, marks, student); err != nil {
+		return err
+	}
+	written, err := list(ctx, t, weeks, "AND student = $2", student)
+	for _, w := range written {
+		if w.Value.Status == practice.Draft {
+			r.Drafts = append(r.Drafts, w.Value)
+		} else {
+			r.Log.Weeks = append(r.Log.Weeks, w.Value)
+		}
+	}
+	r.Log.Sort()
+	return err
+}
+
+// AddLog keeps rows of a student's log; a phone may send the same again. A row
+// that is there already is nothing new, one that is there with other contents
+// is changed, with both in the audit trail. An id another student has is an
+// exists-already fault, and then nothing is kept. Weeks are put by PutWeek.
+func (s *Store) AddLog(ctx context.Context, who practice.Who, student string, rows practice.Log) error {
+	if len(rows.Weeks) > 0 {
+		panic("store: a week is kept by PutWeek")
+	}
+	if err := ofStudent(student, rows); err != nil {
+		return err
+	}
+	return s.change(ctx, who, func(t *tx) error {
+		for _, add := range []func() (int, error){
+			func() (int, error) { return addRows(ctx, t, attempts, student, rows.Attempts) },
+			func() (int, error) { return addRows(ctx, t, tallies, student, rows.Tallies) },
+			func() (int, error) { return addRows(ctx, t, sessions, student, rows.Sessions) },
+			func() (int, error) { return addRows(ctx, t, probes, student, rows.Probes) },
+			func() (int, error) { return addRows(ctx, t, marks, student, rows.Marks) },
+		} {
+			if _, err := add(); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// ofStudent refuses rows that say they are another's.
+func ofStudent(student string, rows practice.Log) error {
+	for _, other := range []string{
+		stranger(attempts, student, rows.Attempts), stranger(tallies, student, rows.Tallies), stranger(sessions, student, rows.Sessions),
+		stranger(probes, student, rows.Probes), stranger(marks, student, rows.Marks),
+	} {
+		if other != "" {
+			return practice.Fault{Code: practice.Contradiction, Field: "student", Value: practice.Short(other), Want: student}
+		}
+	}
+	return nil
+}
+
+// stranger is another student one of the rows names, if any does.
+func stranger[T comparable](k *rowKind[T], student string, rows []T) string {
+	for i := range rows {
+		if other := *k.key(&rows[i]).student; other != student {
+			return other + " "
+		}
+	}
+	return ""
+}
+
+// RemoveRow takes one row out of a student's log: an attempt, a tally, a
+// session, a probe or a mark.
+func (s *Store) RemoveRow(ctx context.Context, who practice.Who, student string, noun practice.Noun, id string) error {
+	return s.change(ctx, who, func(t *tx) error {
+		switch noun {
+		case practice.AttemptNoun:
+			return removeRow(ctx, t, attempts, student, id)
+		case practice.TallyNoun:
+			return removeRow(ctx, t, tallies, student, id)
+		case practice.SessionNoun:
+			return removeRow(ctx, t, sessions, student, id)
+		case practice.ProbeNoun:
+			return removeRow(ctx, t, probes, student, id)
+		case practice.MarkNoun:
+			return removeRow(ctx, t, marks, student, id)
+		}
+		panic("store: " + string(noun) + " is no row of the log")
+	})
+}

@@ -1,0 +1,63 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"io/fs"
+	"strconv"
+
+	"github.com/pressly/goose/v3"
+
+	"aplomb/internal/practice"
+)
+
+// Schema is the migrations of one kind of database.
+type Schema struct{ provider *goose.Provider }
+
+// NewSchema reads the migrations in files, numbered SQL with an up and a down
+// half.
+func NewSchema(dialect goose.Dialect, db *sql.DB, files fs.FS, options ...goose.ProviderOption) (*Schema, error) {
+	p, err := goose.NewProvider(dialect, db, files, append(options, goose.WithDisableGlobalRegistry(true))...)
+	return &Schema{p}, err
+}
+
+// Up brings the database to the newest schema, each step whole or not at all. A
+// database of a newer program is a store-newer fault and left as it is.
+func (m *Schema) Up(ctx context.Context) error {
+	at, newest, err := m.provider.GetVersions(ctx)
+	if err != nil {
+		return err
+	}
+	if at > newest {
+		return newer(at, newest)
+	}
+	if at == newest {
+		return nil
+	}
+	_, err = m.provider.Up(ctx)
+	if again, _, seen := m.provider.GetVersions(ctx); seen == nil && again == newest {
+		return nil // another program brought it there meanwhile
+	}
+	return err
+}
+
+// To brings the database up or down to a version. What a step down leaves out
+// is lost: it is for databases with nothing in them.
+func (m *Schema) To(ctx context.Context, version int64) error {
+	at, newest, err := m.provider.GetVersions(ctx)
+	switch {
+	case err != nil:
+		return err
+	case version > newest:
+		return newer(version, newest)
+	case version < at:
+		_, err = m.provider.DownTo(ctx, version)
+	case version > at:
+		_, err = m.provider.UpTo(ctx, version)
+	}
+	return err
+}
+
+func newer(at, known int64) practice.Fault {
+	return practice.Fault{Code: practice.StoreNewer, Value: strconv.FormatInt(at, 10), Want: strconv.FormatInt(known, 10) + " or older"}
+}

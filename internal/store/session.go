@@ -1,0 +1,27 @@
+package store
+
+import (
+	"database/sql"
+
+	"aplomb/internal/practice"
+)
+
+// painSite is the private column of a session, in the audit trail.
+const painSite = "pain_site"
+
+var sessions = &rowKind[practice.Session]{
+	noun: practice.SessionNoun, table: "sessions",
+	key:     func(v *practice.Session) rowKey { return rowKey{&v.ID, &v.Student, &v.At} },
+	columns: []string{"week", "minutes", "effort", "pain_before", "pain", "pain_morning", "note"},
+	values: func(v practice.Session) []any {
+		return []any{v.Week, null(v.Minutes), null(v.Effort), null(v.PainBefore), null(v.Pain), null(v.PainMorning), v.Note}
+	},
+	fields: func(v *practice.Session) ([]any, func()) {
+		var minutes, effort, before, pain, morning sql.Null[float64]
+		return []any{&v.Week, &minutes, &effort, &before, &pain, &morning, &v.Note}, func() {
+			v.Minutes, v.Effort = maybe(minutes), maybe(effort)
+			v.PainBefore, v.Pain, v.PainMorning = maybe(before), maybe(pain), maybe(morning)
+		}
+	},
+	hidden: func(v *practice.Session) *string { return &v.PainSite },
+}

@@ -1,0 +1,174 @@
+// Package sqlite keeps studios in one file of a data folder.
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"embed"
+	"errors"
+	"io/fs"
+	"net/url"
+	"os"
+	"runtime"
+	"strconv"
+	"syscall"
+	"time"
+
+	"github.com/pressly/goose/v3"
+	_ "modernc.org/sqlite" // the driver
+
+	"aplomb/internal/practice"
+	"aplomb/internal/store"
+)
+
+//go:embed schema/*.sql
+var schema embed.FS
+
+// application marks a file as ours: "aplm", in the header field SQLite keeps
+// for it (https://sqlite.org/pragma.html#pragma_application_id).
+const application = 0x61706c6d
+
+// Open opens the file, makes it where it is not, and brings its schema up to
+// date. Without a sealer what is private stays closed.
+func Open(ctx context.Context, path string, seal store.Sealer, now func() time.Time, newID func() string) (*store.Store, error) {
+	db, err := open(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	return store.New(db, seal, now, newID), nil
+}
+
+// database is one connection that writes, for SQLite lets one write at a time,
+// and a few that read: with a write-ahead log neither waits for the other.
+type database struct {
+	path           string
+	writer, reader *sql.DB
+	schema         *store.Schema
+}
+
+func open(ctx context.Context, path string) (*database, error) {
+	if err := touch(path); err != nil {
+		return nil, err
+	}
+	d := &database{path: path}
+	err := d.connect(ctx)
+	if err == nil {
+		err = d.schema.Up(ctx)
+	}
+	if err != nil {
+		d.Close()
+		return nil, d.Fault(err)
+	}
+	return d, nil
+}
+
+// touch makes the file, for its owner alone, or finds that it can be written.
+func touch(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
+	if err == nil {
+		return f.Close()
+	}
+	fault := practice.Fault{Code: practice.NotRead, File: path, Err: err}
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		fault.Code = practice.NotThere
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		fault.Code = practice.StoreReadOnly
+	case errors.Is(err, syscall.ENOSPC):
+		fault.Code = practice.StoreFull
+	}
+	return fault
+}
+
+func (d *database) connect(ctx context.Context) (err error) {
+	if d.writer, err = sql.Open("sqlite", dsn(d.path, "immediate", false)); err != nil {
+		return err
+	}
+	d.writer.SetMaxOpenConns(1)
+	if err := d.own(ctx); err != nil {
+		return err
+	}
+	if d.reader, err = sql.Open("sqlite", dsn(d.path, "deferred", true)); err != nil {
+		return err
+	}
+	readers := max(4, runtime.GOMAXPROCS(0))
+	d.reader.SetMaxOpenConns(readers)
+	d.reader.SetMaxIdleConns(readers)
+	files, err := fs.Sub(schema, "schema")
+	if err != nil {
+		return err
+	}
+	d.schema, err = store.NewSchema(goose.DialectSQLite3, d.writer, files)
+	return err
+}
+
+// dsn has every setting in the address, so that each connection has it.
+func dsn(path, lock string, readOnly bool) string {
+	q := url.Values{"_txlock": {lock}}
+	for _, pragma := range []string{"busy_timeout(10000)", "journal_mode(WAL)", "foreign_keys(1)", "synchronous(FULL)", "secure_delete(1)",
+		"cache_size(-16000)", "query_only(" + strconv.FormatBool(readOnly) + ")"} {
+		q.Add("_pragma", pragma)
+	}
+	return (&url.URL{Scheme: "file", Opaque: (&url.URL{Path: path}).EscapedPath(), RawQuery: q.Encode()}).String()
+}
+
+// own makes sure the file is ours: an empty one becomes so.
+func (d *database) own(ctx context.Context) error {
+	var id, things int64
+	if err := d.writer.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
+		return err
+	}
+	if id == application {
+		return nil
+	}
+	if err := d.writer.QueryRowContext(ctx, "SELECT COUNT(*) FROM sqlite_schema").Scan(&things); err != nil {
+		return err
+	}
+	if id != 0 || things > 0 {
+		return practice.Fault{Code: practice.StoreBroken, File: d.path, Want: "a database aplomb made"}
+	}
+	_, err := d.writer.ExecContext(ctx, "PRAGMA application_id = "+strconv.Itoa(application))
+	return err
+}
+
+// Writer implements store.Database.
+func (d *database) Writer() *sql.DB { return d.writer }
+
+// Reader implements store.Database.
+func (d *database) Reader() *sql.DB { return d.reader }
+
+// Migrate implements store.Database.
+func (d *database) Migrate(ctx context.Context, version int64) error {
+	return d.schema.To(ctx, version)
+}
+
+// Counted implements store.Database: SQLite goes on from the highest number.
+func (d *database) Counted(context.Context, *sql.Tx) error { return nil }
+
+// Scrub writes the file anew without what was deleted and empties the
+// write-ahead log. While somebody reads an older state, that cannot be done: a
+// store-locked fault, and the next Scrub does it.
+func (d *database) Scrub(ctx context.Context) error {
+	if _, err := d.writer.ExecContext(ctx, "VACUUM"); err != nil {
+		return d.Fault(err)
+	}
+	var busy, frames, moved int64
+	if err := d.writer.QueryRowContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&busy, &frames, &moved); err != nil {
+		return d.Fault(err)
+	}
+	if busy != 0 {
+		return practice.Fault{Code: practice.StoreLocked, File: d.path}
+	}
+	return nil
+}
+
+// Close implements store.Database.
+func (d *database) Close() error {
+	var errs []error
+	for _, db := range []*sql.DB{d.reader, d.writer} {
+		if db != nil {
+			errs = append(errs, db.Close())
+		}
+	}
+	return errors.Join(errs...)
+}

@@ -1,0 +1,44 @@
+package store
+
+import (
+	"context"
+	"strconv"
+
+	"aplomb/internal/practice"
+)
+
+var weeks = &kind[practice.Week]{
+	noun: practice.WeekNoun, table: "weeks", order: "student, monday, version",
+	id:      weekKey,
+	student: func(v practice.Week) string { return v.Student },
+	columns: []string{"student", "monday", "version", "status"},
+	values: func(v practice.Week) []any {
+		return []any{v.Student, int64(v.ISOWeek.Monday()), v.Version, string(v.Status)}
+	},
+}
+
+func weekKey(v practice.Week) string {
+	return v.Student + "/" + v.ISOWeek.String() + "/" + strconv.Itoa(v.Version)
+}
+
+// Weeks is every week of a student, drafts too, in order of week and version.
+func (s *Store) Weeks(ctx context.Context, who practice.Who, student string) ([]practice.Kept[practice.Week], error) {
+	return all(ctx, s, who, weeks, "AND student = $2", student)
+}
+
+// WeeksOf is every week of that date, of all students, in order of student and
+// version.
+func (s *Store) WeeksOf(ctx context.Context, who practice.Who, week practice.ISOWeek) ([]practice.Kept[practice.Week], error) {
+	return all(ctx, s, who, weeks, "AND monday = $2", int64(week.Monday()))
+}
+
+// PutWeek keeps one version of a student's week.
+func (s *Store) PutWeek(ctx context.Context, who practice.Who, v practice.Week, base int64) (int64, error) {
+	return save(ctx, s, who, weeks, v, base)
+}
+
+// RemoveWeek takes one version of a student's week out.
+func (s *Store) RemoveWeek(ctx context.Context, who practice.Who, student string, week practice.ISOWeek, version int) error {
+	key := weekKey(practice.Week{Student: student, ISOWeek: week, Version: version})
+	return s.change(ctx, who, func(t *tx) error { return remove(ctx, t, weeks, key, student) })
+}
