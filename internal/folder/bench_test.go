@@ -4,7 +4,10 @@ import (
 	"bytes"
 	"fmt"
 	"io"
+	"iter"
+	"os"
 	"runtime"
+	"runtime/metrics"
 	"testing"
 	"testing/fstest"
 
@@ -88,21 +91,123 @@ func BenchmarkRead(b *testing.B) {
 	b.ReportMetric(float64(m.HeapSys)/1e6-before, "MB-heap-most")
 }
 
-// BenchmarkWrite writes the same attempts.
-func BenchmarkWrite(b *testing.B) {
-	const n = 1_000_000
-	s := &Studio{Logs: map[string]*practice.Log{"x": {}}, Students: []practice.Student{{ID: "x"}}}
-	var faults practice.Faults
-	for a := range Attempts(bytes.NewReader(manyAttempts(n)), "", &faults) {
-		s.Logs["x"].Attempts = append(s.Logs["x"].Attempts, a)
+// peak is the most that objects on the heap, dead ones included, took at the
+// times it was looked at.
+type peak struct{ bytes uint64 }
+
+func (p *peak) look() {
+	at := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}}
+	metrics.Read(at)
+	p.bytes = max(p.bytes, at[0].Value.Uint64())
+}
+
+// Of every student of the large studio.
+const (
+	largeStudents = 2000
+	largeAttempts = 1000
+	largeSessions = 150
+	largeTallies  = 100
+	largeRows     = largeStudents * (largeAttempts + largeSessions + largeTallies + 20)
+)
+
+// large is a studio of 2,000 students with 2,000,000 attempts, made up student
+// by student.
+type large struct{ *peak }
+
+func (large) Head() (Head, error) {
+	zone, err := practice.ParseZone("Europe/London")
+	return Head{Studio: practice.Studio{ID: "large", Name: "Large", Zone: zone}}, err
+}
+
+func (l large) Records() iter.Seq2[Record, error] {
+	return func(yield func(Record, error) bool) {
+		for i := range largeStudents {
+			l.look()
+			if !yield(largeRecord(i), nil) {
+				return
+			}
+		}
 	}
-	dir := b.TempDir()
+}
+
+func largeRecord(i int) Record {
+	id := fmt.Sprintf("student-%04d", i)
+	r := Record{Student: practice.Student{ID: id, Name: "Student " + id}}
+	at := func(k int) practice.Instant {
+		return practice.Instant{UnixNano: 1736182830e9 + int64(k)*3600e9, Offset: 60}
+	}
+	for k := range largeAttempts {
+		r.Log.Attempts = append(r.Log.Attempts, practice.Attempt{ID: fmt.Sprintf("a-%04d-%06d", i, k), Student: id, At: at(k),
+			Session: fmt.Sprintf("s-%04d-%04d", i, k*largeSessions/largeAttempts), Drill: "open-try", Set: 1 + k%12/4, Rep: 1 + k%4, Entry: "kick",
+			Support: practice.Open, Place: "hall", Passed: practice.Known(true), Seconds: practice.Known(1 + float64(k%90)/10),
+			Timed: "stopwatch", End: practice.Over})
+	}
+	for k := range largeSessions {
+		r.Log.Sessions = append(r.Log.Sessions, practice.Session{ID: fmt.Sprintf("s-%04d-%04d", i, k), Student: id, At: at(k),
+			Minutes: practice.Known(40.0), Effort: practice.Known(5.0), Pain: practice.Known(0.0)})
+	}
+	for k := range largeTallies {
+		r.Log.Tallies = append(r.Log.Tallies, practice.Tally{ID: fmt.Sprintf("t-%04d-%04d", i, k), Student: id, At: at(k), Drill: "wall-line", Tries: 10})
+	}
+	for k := range 20 {
+		r.Notes = append(r.Notes, practice.Note{ID: fmt.Sprintf("n-%04d-%04d", i, k), Student: id, At: at(k), By: "ines", Kind: practice.PlainNote,
+			Text: "Pressed the fingers late, and knew it."})
+	}
+	return r
+}
+
+func (large) Trail() iter.Seq2[practice.Change, error] {
+	return func(func(practice.Change, error) bool) {}
+}
+
+// counting counts what it is given and keeps none of it.
+type counting struct {
+	gather
+	*peak
+	rows int
+}
+
+func (c *counting) count() error {
+	if c.rows++; c.rows%10_000 == 0 {
+		c.look()
+	}
+	return nil
+}
+
+func (c *counting) Student(practice.Student) error { return nil }
+func (c *counting) Attempt(practice.Attempt) error { return c.count() }
+func (c *counting) Tally(practice.Tally) error     { return c.count() }
+func (c *counting) Session(practice.Session) error { return c.count() }
+func (c *counting) Note(practice.Note) error       { return c.count() }
+
+// BenchmarkWrite writes the large studio while it is being made up.
+func BenchmarkWrite(b *testing.B) {
+	dir, most := b.TempDir(), &peak{}
 	for b.Loop() {
-		if err := Write(dir, s); err != nil {
+		if err := Write(dir, large{most}); err != nil {
 			b.Fatal(err)
 		}
 	}
-	b.ReportMetric(n*float64(b.N)/b.Elapsed().Seconds(), "rows/s")
+	b.ReportMetric(largeRows*float64(b.N)/b.Elapsed().Seconds(), "rows/s")
+	b.ReportMetric(float64(most.bytes)/1e6, "MB-heap-most")
+}
+
+// BenchmarkScan scans the large studio into a sink that counts.
+func BenchmarkScan(b *testing.B) {
+	dir, most := b.TempDir(), &peak{}
+	if err := Write(dir, large{&peak{}}); err != nil {
+		b.Fatal(err)
+	}
+	runtime.GC()
+	for b.Loop() {
+		sink := &counting{gather: gather{&Studio{}}, peak: most}
+		faults, err := Scan(os.DirFS(dir), base(), sink)
+		if err != nil || len(faults) > 0 || sink.rows != largeRows {
+			b.Fatal(err, faults, sink.rows)
+		}
+	}
+	b.ReportMetric(largeRows*float64(b.N)/b.Elapsed().Seconds(), "rows/s")
+	b.ReportMetric(float64(most.bytes)/1e6, "MB-heap-most")
 }
 
 // BenchmarkLongLine meets a line of 100 MB.

@@ -25,12 +25,18 @@ func (c column[T]) required() column[T] {
 	return c
 }
 
-// pool keeps one copy of every text that many rows share.
+// pool keeps one copy of every text that many rows share. It forgets all of
+// them where they become very many: rows that share a text stand together.
 type pool map[string]string
+
+const maxPool = 20_000
 
 func (p pool) keep(s string) string {
 	if kept, ok := p[s]; ok {
 		return kept
+	}
+	if len(p) >= maxPool {
+		clear(p)
 	}
 	s = strings.Clone(s)
 	p[s] = s
