@@ -1,0 +1,43 @@
+package web
+
+// routes is every address there is, and who gets past its door.
+func (s *Server) routes() []route {
+	return []route{
+		{"GET /{$}", somebody, home},
+		{"GET /static/{version}/{file}", anybody, static},
+		{"GET /healthz", anybody, health},
+		{"GET /readyz", anybody, ready},
+
+		{"GET /begin/{secret}", anybody, beginForm},
+		{"POST /begin/{secret}", anybody, begin},
+		{"GET /sign-in", anybody, signInForm},
+		{"POST /sign-in", anybody, signIn},
+		{"GET /forgotten", anybody, forgotten},
+		{"POST /sign-out", somebody, signOut},
+		{"GET /in/{studio}/{secret}", anybody, openForm},
+		{"POST /in/{studio}/{secret}", anybody, open},
+
+		{"POST /passkey/ask", anybody, askPasskey},
+		{"POST /passkey/enter", anybody, enterByPasskey},
+		{"POST /passkey/new", staff, askNewPasskey},
+		{"POST /passkey/keep", staff, keepPasskey},
+
+		{"GET /account", staff, accountPage},
+		{"POST /account/name", staff, changeName},
+		{"POST /account/password", staff, changePassword},
+		{"POST /account/passkey", staff, changePasskey},
+		{"POST /account/browsers", staff, endBrowsers},
+
+		{"GET /people", staff, peoplePage},
+		{"POST /people", staff, invite},
+		{"POST /people/{id}/link", staff, inviteAgain},
+		{"GET /people/{id}/leave", staff, leaveForm},
+		{"POST /people/{id}/leave", staff, leave},
+
+		{"GET /students/{id}/links", staff, linksPage},
+		{"POST /students/{id}/links", staff, changeLink},
+
+		{"GET /me", linked, ownPage},
+		{"POST /me/consent", linked, consent},
+	}
+}
