@@ -61,7 +61,7 @@ func (s Stop) In(day Date) bool {
 
 // Restriction rules out strains for a site of the body for a time.
 type Restriction struct {
-	Site  string   `json:"site"`
+	Site  string   `json:"site,omitempty"` // empty: not told, or left out of an export
 	No    []Strain `json:"no"`
 	Since Date     `json:"since"`
 	Until *Date    `json:"until,omitempty"` // the last day it holds
@@ -186,7 +186,7 @@ func (s Student) checkPeriods() (fs []Fault) {
 	}
 	for i, r := range s.Restrictions {
 		field := "restrictions[" + strconv.Itoa(i) + "]"
-		if _, err := Word(PainSites, r.Site); err != nil {
+		if _, err := Word(PainSites, r.Site); err != nil && r.Site != "" {
 			fs = append(fs, FieldFault(field+".site", r.Site, UnknownWord, err))
 		}
 		if len(r.No) == 0 {
