@@ -216,4 +216,6 @@ func (a *Account) shut(ctx context.Context, who practice.Who) error {
 }
 
 // Studios are all there are, for the sign-in page.
-func (a *Account) Studios(ctx context.Context) ([]practice.Studio, error) { return a.Store.Studios(ctx) }
+func (a *Account) Studios(ctx context.Context) ([]practice.Studio, error) {
+	return a.Store.Studios(ctx)
+}

@@ -34,15 +34,18 @@ const (
 )
 
 type commands struct {
-	Review   reviewCommand   `cmd:""`
-	Holds    holdsCommand    `cmd:""`
-	Week     weekCommand     `cmd:""`
-	Check    checkCommand    `cmd:""`
-	Drills   drillsCommand   `cmd:""`
-	Advice   adviceCommand   `cmd:""`
-	Learn    learnCommand    `cmd:""`
-	Rehearse rehearseCommand `cmd:""`
-	Help     helpCommand     `cmd:""`
+	Review    reviewCommand    `cmd:""`
+	Holds     holdsCommand     `cmd:""`
+	Week      weekCommand      `cmd:""`
+	Check     checkCommand     `cmd:""`
+	Drills    drillsCommand    `cmd:""`
+	Advice    adviceCommand    `cmd:""`
+	Learn     learnCommand     `cmd:""`
+	Rehearse  rehearseCommand  `cmd:""`
+	Serve     serveCommand     `cmd:""`
+	Owner     ownerCommand     `cmd:""`
+	Selfcheck selfcheckCommand `cmd:""`
+	Help      helpCommand      `cmd:""`
 }
 
 // Run carries out one command and returns the exit status.

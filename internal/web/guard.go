@@ -22,6 +22,8 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		switch err := s.admit(r); {
 		case err != nil:
 			v.fail(err)
+		case s.plain(r):
+			http.Redirect(seen, r, s.site.Scheme+"://"+s.site.Host+r.URL.RequestURI(), http.StatusPermanentRedirect)
 		default:
 			next.ServeHTTP(seen, r)
 		}
@@ -43,6 +45,12 @@ func (s *Server) admit(r *http.Request) error {
 		return errOtherSite
 	}
 	return nil
+}
+
+// plain says whether a proxy says that the browser came without TLS to a site
+// that has it.
+func (s *Server) plain(r *http.Request) bool {
+	return s.secure() && s.proxy(peer(r)) && r.Header.Get("X-Forwarded-Proto") == "http" && !watched(r)
 }
 
 // watched are the two addresses a watcher asks from anywhere.
