@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"iter"
 	"os"
+	"slices"
+	"strings"
 
 	"aplomb/internal/folder"
 	"aplomb/internal/library"
@@ -44,8 +46,7 @@ func (c Config) Import(ctx context.Context, dir fs.FS, step func()) (studio prac
 	return studio, n, err
 }
 
-// counting is a loader that knows how much went in. Once something was refused
-// it takes the rest without keeping it, so that every fault is found.
+// counting is a loader that knows how much went in.
 type counting struct {
 	*store.Loader
 	studio practice.Studio
@@ -86,31 +87,21 @@ func only(ctx context.Context, s *store.Store, asked string) (practice.Studio, e
 	}
 	f := practice.Fault{Code: practice.NotFound, Field: "--studio", Value: practice.Short(asked), Near: practice.Nearest(asked, ids)}
 	if asked == "" && len(ids) > 0 {
-		f.Want = "more than one studio: name one of " + joined(ids)
+		f.Want = "more than one studio: name one of " + strings.Join(ids, ", ")
 		f.Near = ""
 	}
 	return practice.Studio{}, f
 }
 
-func joined(ids []string) string {
-	out := ""
-	for i, id := range ids {
-		if i > 0 {
-			out += ", "
-		}
-		out += id
-	}
-	return out
-}
-
 // Export writes a studio into a folder that is new or empty. Without the key
 // what is private is left out, which leftOut, a sentence for people, then says
-// in the folder; it tells whether that was so.
-func (c Config) Export(ctx context.Context, dir, asked, leftOut string, step func()) (studio practice.Studio, n Counts, without bool, err error) {
+// in the folder; without tells whether that was so. begin is told how many
+// students there are and gives what is called after each.
+func (c Config) Export(ctx context.Context, dir, asked, leftOut string, begin func(students int) (step func())) (studio practice.Studio, n Counts, without bool, err error) {
 	if err := emptyFolder(dir); err != nil {
 		return studio, n, false, err
 	}
-	s, _, err := c.OpenStore(ctx)
+	s, opens, err := c.OpenStore(ctx)
 	if err != nil {
 		return studio, n, false, err
 	}
@@ -119,7 +110,7 @@ func (c Config) Export(ctx context.Context, dir, asked, leftOut string, step fun
 		return studio, n, false, err
 	}
 	err = s.Snapshot(ctx, desk(studio.ID), func(v *store.Snapshot) error {
-		src := &source{Snapshot: v, leftOut: leftOut, step: step}
+		src := &source{Snapshot: v, opens: opens, leftOut: leftOut, begin: begin}
 		err := folder.Write(dir, src)
 		n, without = src.n, src.without
 		return err
@@ -150,10 +141,11 @@ func emptyFolder(dir string) error {
 // source is one state of a studio as folder writes it.
 type source struct {
 	*store.Snapshot
+	opens   bool // the key is here
 	leftOut string
 	without bool
 	n       Counts
-	step    func()
+	begin   func(students int) (step func()) // nil: nobody watches
 }
 
 // Head implements folder.Source.
@@ -169,7 +161,7 @@ func (s *source) Head() (h folder.Head, err error) {
 		return h, err
 	}
 	sealed, err := s.Sealed()
-	if err == nil && sealed > 0 && !s.Opens() {
+	if err == nil && sealed > 0 && !s.opens {
 		h.LeftOut, s.without = s.leftOut, true
 	}
 	return h, err
@@ -183,27 +175,29 @@ func (s *source) Records() iter.Seq2[folder.Record, error] {
 			yield(folder.Record{}, err)
 			return
 		}
+		step := func() {}
+		if s.begin != nil {
+			step = s.begin(len(students))
+		}
 		for _, student := range students {
 			r, err := s.Record(student.ID)
 			s.n.Students++
 			s.n.Notes += len(r.Notes)
 			s.n.Rows += len(r.Log.Attempts) + len(r.Log.Tallies) + len(r.Log.Sessions) + len(r.Log.Probes) + len(r.Log.Marks)
-			s.step()
-			out := folder.Record{Student: r.Student.Value, Log: r.Log, Drafts: r.Drafts, Notes: readable(r.Notes), Consents: r.Consents}
-			if !yield(out, err) || err != nil {
+			step()
+			if !yield(s.record(r), err) || err != nil {
 				return
 			}
 		}
 	}
 }
 
-// readable are the notes that have their text: a sealed one without the key is
-// left out of an export, which says so.
-func readable(notes []practice.Note) (out []practice.Note) {
-	for _, n := range notes {
-		if n.Text != "" || !n.Private() {
-			out = append(out, n)
-		}
+// record is what a folder holds of a student; without the key a health note is
+// left out.
+func (s *source) record(r store.Record) folder.Record {
+	out := folder.Record{Student: r.Student.Value, Log: r.Log, Drafts: r.Drafts, Notes: r.Notes, Consents: r.Consents}
+	if !s.opens {
+		out.Notes = slices.DeleteFunc(out.Notes, practice.Note.Private)
 	}
 	return out
 }

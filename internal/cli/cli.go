@@ -45,6 +45,14 @@ type commands struct {
 	Serve     serveCommand     `cmd:""`
 	Owner     ownerCommand     `cmd:""`
 	Selfcheck selfcheckCommand `cmd:""`
+	Import    importCommand    `cmd:""`
+	Export    exportCommand    `cmd:""`
+	Move      moveCommand      `cmd:""`
+	Key       keyCommand       `cmd:""`
+	Person    personCommand    `cmd:""`
+	Backup    backupCommand    `cmd:""`
+	Restore   restoreCommand   `cmd:""`
+	Verify    verifyCommand    `cmd:""`
 	Help      helpCommand      `cmd:""`
 }
 

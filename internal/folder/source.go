@@ -25,6 +25,10 @@ type Head struct {
 	// LeftOut says, for a person to read, that the health notes are not in the
 	// folder; empty where they are.
 	LeftOut string
+	// Guarded sets an apostrophe before every cell of a CSV file that a
+	// spreadsheet would run: one that begins with = + - @, a tab or a CR. Such a
+	// folder is for people to open; read again, the cells have the apostrophe.
+	Guarded bool
 }
 
 // Record is everything kept of one student.

@@ -69,7 +69,7 @@ func (w *writer) head(h Head) error {
 	if h.LeftOut != "" {
 		w.create(LeftOutFile).WriteString(h.LeftOut + "\n") // put in its place before what it speaks of
 	}
-	h.Studio.Format = Format
+	h.Studio.Format, w.guarded = Format, h.Guarded
 	return errors.Join(
 		w.object("studio.json", h.Studio),
 		newList[practice.Drill](w, "drills.json").add(h.Own...),

@@ -254,3 +254,42 @@ func TestColumnsCoverTheRows(t *testing.T) {
 		}
 	}
 }
+
+// guarded is a studio whose source asks for guarded cells.
+type guarded struct{ *Studio }
+
+func (g guarded) Head() (Head, error) {
+	h, err := g.Studio.Head()
+	h.Guarded = true
+	return h, err
+}
+
+// A cell a spreadsheet would run stands behind an apostrophe, and no other.
+func TestWriteGuardsCells(t *testing.T) {
+	at := practice.Instant{UnixNano: 1.7e18}
+	s := &Studio{Studio: practice.Studio{ID: "s", Name: "S"}, Students: []practice.Student{{ID: "mira", Name: "Mira"}},
+		Logs: map[string]*practice.Log{"mira": {Sessions: []practice.Session{
+			{ID: "a", Student: "mira", At: at, Note: `=HYPERLINK("http://x","y")`}, {ID: "b", Student: "mira", At: at, Note: "+1"},
+			{ID: "c", Student: "mira", At: at, Note: "-1"}, {ID: "d", Student: "mira", At: at, Note: "@x"}, {ID: "e", Student: "mira", At: at, Note: "felt = good"},
+		}}}}
+	notes := func(src Source) (out []string) {
+		dir := t.TempDir()
+		if err := Write(dir, src); err != nil {
+			t.Fatal(err)
+		}
+		back, faults, err := Read(os.DirFS(dir), base())
+		if err != nil || len(faults) > 0 {
+			t.Fatal(faults, err)
+		}
+		for _, x := range back.Logs["mira"].Sessions {
+			out = append(out, x.Note)
+		}
+		return out
+	}
+	if diff := cmp.Diff([]string{`'=HYPERLINK("http://x","y")`, "'+1", "'-1", "'@x", "felt = good"}, notes(guarded{s})); diff != "" {
+		t.Error(diff)
+	}
+	if got := notes(s); got[1] != "+1" {
+		t.Errorf("an ordinary export guards too: %q", got)
+	}
+}

@@ -9,6 +9,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 )
 
 // writer writes files beside their places, several at once.
@@ -16,6 +17,7 @@ type writer struct {
 	dir     string
 	waiting []*waiting
 	err     error // of making a file; found by close
+	guarded bool  // see [Head.Guarded]
 }
 
 // waiting is a file that is not yet in its place. What its buffer could not
@@ -134,11 +136,13 @@ type rowFile[T any] struct {
 	table *table[T]
 	csv   *csv.Writer
 	cells []string
+
+	guarded bool
 }
 
 func newRows[T any](w *writer, t *table[T]) *rowFile[T] {
 	out := w.create(t.file)
-	f := &rowFile[T]{t, csv.NewWriter(out.Writer), t.names()}
+	f := &rowFile[T]{t, csv.NewWriter(out.Writer), t.names(), w.guarded}
 	f.csv.Write(f.cells)
 	out.end = f.csv.Flush // an error is kept by the buffer below
 	return f
@@ -148,6 +152,9 @@ func (f *rowFile[T]) add(rows []T) error {
 	for _, row := range rows {
 		for i := range f.table.columns {
 			f.cells[i] = f.table.columns[i].write(&row)
+			if f.guarded && f.cells[i] != "" && strings.IndexByte("=+-@\t\r", f.cells[i][0]) >= 0 {
+				f.cells[i] = "'" + f.cells[i]
+			}
 		}
 		if err := f.csv.Write(f.cells); err != nil {
 			return err

@@ -36,6 +36,9 @@ type Database interface {
 	Scrub(ctx context.Context) error
 	// Migrate brings an empty schema up or down to a version.
 	Migrate(ctx context.Context, version int64) error
+	// Verify looks through the database's own pages, where a client can; a
+	// fault of it is store-broken.
+	Verify(ctx context.Context) error
 	// Counted tells the database that seq of changes was written by us.
 	Counted(ctx context.Context, tx *sql.Tx) error
 	Close() error
