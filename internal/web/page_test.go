@@ -1,0 +1,171 @@
+package web
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"errors"
+	"io/fs"
+	"net/http"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"aplomb/internal/account"
+	"aplomb/internal/practice"
+	"aplomb/internal/words"
+)
+
+func sumOf(t *testing.T, file string) string {
+	t.Helper()
+	raw, err := staticFiles.ReadFile("static/" + file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sum := sha256.Sum256(raw)
+	return hex.EncodeToString(sum[:])
+}
+
+// samples are a page of every kind with everything on it, and one with little.
+func samples() map[string][]any {
+	at := practice.Zone{}.At(practice.DateOf(2026, 6, 1).Time())
+	day := at.Date()
+	f := frame{Title: "Title", Studio: "Millgate Hall", Name: "Ines", In: true, Tabs: []tab{{"/", "Students", true}}, book: words.English}
+	bare := frame{Title: "Title", book: words.English}
+	fields := []field{{Name: "name", Label: "Name", Kind: "text", Hint: "a hint", Fault: "a fault", Value: "x"},
+		{Name: "password", Label: "P", Kind: "password", Auto: "new-password"},
+		{Name: "role", Label: "Role", Kind: "select", Options: []option{{"coach", "coach", true}, {"owner", "owner", false}}}}
+	link := &newLink{"http://localhost/in/x/y", "Mira", "Hand it over"}
+	return map[string][]any{
+		"signin":    {signInPage{frame: bare, Empty: true}, signInPage{frame: f, Fields: fields, SignInTo: "millgate-hall", Next: "/me", Wrong: "no", As: "Ines"}},
+		"forgotten": {forgottenPage{bare}},
+		"begin":     {beginPage{bare, fields}},
+		"open":      {openPage{frame: bare, Hello: "Hello", Text: "text"}, openPage{frame: f, Hello: "Hello", Text: "text", Fields: fields, As: "Ines"}},
+		"account": {ownAccount{frame: f}, ownAccount{frame: f, Done: "done", NameFields: fields, PasswordFields: fields, Fresh: true,
+			Passkeys: []practice.Passkey{{ID: "k", Name: "phone", Since: at, Used: &at}, {ID: "l", Name: "key", Since: at}},
+			Browsers: []browser{{"a", "Firefox", day, day, true}, {"b", "Safari", day, day, false}}}},
+		"people": {peopleList{frame: f, Invite: fields}, peopleList{frame: f, Link: link, Invite: fields,
+			People: []colleague{{"a", "Ines", "i@m.example", "owner", "by password", nil, true}, {"b", "Tom", "", "coach", "no", &day, false}}}},
+		"leave": {leavePage{f, "Tom"}},
+		"links": {linksOf{frame: f}, linksOf{frame: f, Link: link, Ways: []wayIn{{"student", "mira", "Mira", "student", "no link", false}, {"guardian", "maren", "Maren", "guardian", "made", true}}}},
+		"home": {homePage{frame: f}, homePage{frame: f, Students: []listed{{"mira", "Mira", "Tom", "", true}, {"otto", "Otto", "", "", true}}},
+			homePage{frame: f, Class: true, Students: []listed{{"mira", "Mira", "", "arms overhead", false}, {"otto", "Otto", "", "", false}}}},
+		"me": {ownPages{frame: f}, ownPages{frame: f, Students: []own{{"mira", "Mira", "Tom", true, []agreed{{"clips", "Clips", "text", "no", false, true}}},
+			{"otto", "Otto", "", false, []agreed{{"clips", "Clips", "text", "yes", true, true}, {"messages", "M", "t", "no", false, false}}}, {ID: "x", Name: "X", Coach: "Tom"}}}},
+		"error": {errorPage{frame: bare, Sentence: "No", Remedy: "do", Again: "/sign-in"}, errorPage{frame: f, Sentence: "No", Remedy: "do"}},
+	}
+}
+
+// TestEveryTemplate fills every template from its struct; a field or a
+// sentence that is not there fails.
+func TestEveryTemplate(t *testing.T) {
+	all := samples()
+	for name, tmpl := range templates {
+		if len(all[name]) == 0 {
+			t.Errorf("%s has no sample", name)
+		}
+		for _, page := range all[name] {
+			var b bytes.Buffer
+			if err := tmpl.ExecuteTemplate(&b, "base", page); err != nil {
+				t.Errorf("%s: %v", name, err)
+			}
+			if n := strings.Count(b.String(), "<h1>"); n < 1 || strings.Contains(b.String(), "ZgotmplZ") {
+				t.Errorf("%s: %d headings\n%s", name, n, b.String())
+			}
+		}
+	}
+}
+
+// TestEverySentenceOfThePages: none is missing, none is left over. Those whose
+// ids are put together are named by how they begin.
+func TestEverySentenceOfThePages(t *testing.T) {
+	made := regexp.MustCompile(`^(error\.[a-z]+(\.fix)?|role\..*|consent\..*|fault\..*|tab\..*|open\.(owner|invitation|student|guardian)|links\.(student|guardian))$`)
+	used := map[string]bool{}
+	say := regexp.MustCompile(`(?:\.Say|\.say\(|\.frame\() ?"([a-z.-]+)"|"(account\.done\.[a-z]+)"`)
+	err := fs.WalkDir(pageFiles, "page", func(name string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() {
+			return err
+		}
+		raw, err := pageFiles.ReadFile(name)
+		for _, m := range say.FindAllStringSubmatch(string(raw), -1) {
+			used[m[1]] = true
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, raw := range sources(t) {
+		for _, m := range say.FindAllStringSubmatch(raw, -1) {
+			used[m[1]+m[2]] = true
+		}
+	}
+	for id := range used {
+		if !words.English.Has("web."+id) && !strings.HasSuffix(id, ".") {
+			t.Errorf("no sentence web.%s", id)
+		}
+	}
+	if len(used) < 100 {
+		t.Fatalf("found %d sentences: the test is not looking", len(used))
+	}
+	for id := range sentences(t) {
+		if id = strings.TrimPrefix(id, "web."); !used[id] && !made.MatchString(id) {
+			t.Errorf("no page says web.%s", id)
+		}
+	}
+	for _, err := range everyError {
+		a := answer(err)
+		for _, id := range []string{"error." + a.id, "error." + a.id + ".fix"} {
+			if !words.English.Has("web." + id) {
+				t.Errorf("no sentence web.%s", id)
+			}
+		}
+	}
+	for _, p := range practice.Purposes {
+		for _, id := range []string{"consent." + string(p), "consent." + string(p) + ".text"} {
+			if !words.English.Has("web." + id) {
+				t.Errorf("no sentence web.%s", id)
+			}
+		}
+	}
+}
+
+var everyError = []error{errNoPage, account.ErrLink, practice.Refused(practice.RunStudio), account.ErrStale, account.ErrLastOwner,
+	practice.Fault{Code: practice.ChangedSince}, errOtherHost, errOtherSite, errNotThisWay, errTooOften, &http.MaxBytesError{}, errBadForm,
+	account.ErrBusy, practice.Fault{Code: practice.StoreFull}, errors.New("anything else")}
+
+// sources is the text of this room's program files.
+func sources(t *testing.T) (out []string) {
+	t.Helper()
+	names, err := filepath.Glob("*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range names {
+		if strings.HasSuffix(name, "_test.go") {
+			continue
+		}
+		raw, err := os.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		out = append(out, string(raw))
+	}
+	return out
+}
+
+// sentences are those of the pages as they are written down.
+func sentences(t *testing.T) (all map[string]string) {
+	t.Helper()
+	raw, err := os.ReadFile("../words/en/web.json")
+	if err == nil {
+		err = json.Unmarshal(raw, &all)
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all
+}

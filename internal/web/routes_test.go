@@ -1,0 +1,94 @@
+package web
+
+import (
+	"net/http"
+	"net/url"
+	"strings"
+	"testing"
+)
+
+// everybody is who asks, in the order of the columns of the table below.
+var everybody = []string{"nobody", "ines", "tom", "una", "asa", "mira", "otto", "maren"}
+
+// TestWhoGetsWhat is every route by every role, own and other's: Mira is Tom's
+// student, Maren answers for her, Otto is Una's. Every request has a hall of
+// its own, so that none spoils the next.
+func TestWhoGetsWhat(t *testing.T) {
+	form := func(s string) url.Values { v, _ := url.ParseQuery(s); return v }
+	const secret = "AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA"
+	table := []struct {
+		pattern, path, form string
+		want                string // a status for each of everybody
+	}{
+		//                                                                      nobody ines tom una asa mira otto maren
+		{"GET /{$}", "/", "", "303 200 200 200 200 303 303 303"},
+		{"GET /static/{version}/{file}", "/static/x/aplomb.css", "", "200 200 200 200 200 200 200 200"},
+		{"GET /static/{version}/{file}", "/static/x/server.go", "", "404 404 404 404 404 404 404 404"},
+		{"GET /healthz", "/healthz", "", "200 200 200 200 200 200 200 200"},
+		{"GET /readyz", "/readyz", "", "200 200 200 200 200 200 200 200"},
+		{"GET /begin/{secret}", "/begin/" + secret, "", "404 404 404 404 404 404 404 404"},
+		{"POST /begin/{secret}", "/begin/" + secret, "name=A", "404 404 404 404 404 404 404 404"},
+		{"GET /sign-in", "/sign-in", "", "200 200 200 200 200 200 200 200"},
+		{"POST /sign-in", "/sign-in", "studio=millgate-hall&email=ines@millgate.example&password=wrong", "401 401 401 401 401 401 401 401"},
+		{"POST /sign-in", "/sign-in", "studio=millgate-hall&email=ines@millgate.example&password=" + url.QueryEscape(phrase), "303 303 303 303 303 303 303 303"},
+		{"GET /forgotten", "/forgotten", "", "200 200 200 200 200 200 200 200"},
+		{"POST /sign-out", "/sign-out", "", "303 303 303 303 303 303 303 303"},
+		{"GET /in/{studio}/{secret}", "/in/millgate-hall/" + secret, "", "404 404 404 404 404 404 404 404"},
+		{"POST /in/{studio}/{secret}", "/in/millgate-hall/" + secret, "", "404 404 404 404 404 404 404 404"},
+		{"GET /in/{studio}/{secret}", "LINK otto", "", "200 200 200 200 200 200 200 200"},
+		{"POST /in/{studio}/{secret}", "LINK otto", "", "303 303 303 303 303 303 303 303"},
+		{"POST /passkey/ask", "/passkey/ask", "", "400 400 400 400 400 400 400 400"},
+		{"POST /passkey/enter", "/passkey/enter", "", "400 400 400 400 400 400 400 400"},
+		{"POST /passkey/new", "/passkey/new", "", "303 200 200 200 200 403 403 403"},
+		{"POST /passkey/keep", "/passkey/keep", "", "303 400 400 400 400 403 403 403"},
+		{"GET /account", "/account", "", "303 200 200 200 200 403 403 403"},
+		{"POST /account/name", "/account/name", "name=A&email=a@b.example", "303 303 303 303 303 403 403 403"},
+		{"POST /account/password", "/account/password", "current=no&password=hands+press+the+floor", "303 422 422 422 422 403 403 403"},
+		{"POST /account/passkey", "/account/passkey", "do=remove&id=another", "303 404 404 404 404 403 403 403"},
+		{"POST /account/browsers", "/account/browsers", "id=another", "303 404 404 404 404 403 403 403"},
+		{"GET /people", "/people", "", "303 200 403 403 403 403 403 403"},
+		{"POST /people", "/people", "name=Bo&email=bo@millgate.example&role=coach", "303 200 403 403 403 403 403 403"},
+		{"POST /people/{id}/link", "/people/ID tom/link", "", "303 200 403 403 403 403 403 403"},
+		{"GET /people/{id}/leave", "/people/ID tom/leave", "", "303 200 403 403 403 403 403 403"},
+		{"POST /people/{id}/leave", "/people/ID tom/leave", "", "303 303 403 403 403 403 403 403"},
+		{"POST /people/{id}/leave", "/people/ID ines/leave", "", "303 409 403 403 403 403 403 403"},
+		{"GET /students/{id}/links", "/students/mira/links", "", "303 200 200 403 403 403 403 403"},
+		{"GET /students/{id}/links", "/students/otto/links", "", "303 200 403 200 403 403 403 403"},
+		{"GET /students/{id}/links", "/students/nobody/links", "", "303 404 403 403 403 403 403 403"},
+		{"POST /students/{id}/links", "/students/mira/links", "for=student&of=mira&do=make", "303 200 200 403 403 403 403 403"},
+		{"POST /students/{id}/links", "/students/mira/links", "for=guardian&of=maren&do=revoke", "303 303 303 403 403 403 403 403"},
+		{"POST /students/{id}/links", "/students/mira/links", "for=student&of=otto&do=make", "303 404 404 403 403 403 403 403"},
+		{"GET /me", "/me", "", "303 403 403 403 403 200 200 200"},
+		{"POST /me/consent", "/me/consent", "student=mira&for=clips&do=give", "303 403 403 403 403 403 403 303"},
+		{"POST /me/consent", "/me/consent", "student=otto&for=clips&do=give", "303 403 403 403 403 403 303 403"},
+		{"POST /me/consent", "/me/consent", "student=mira&for=clips&do=withdraw", "303 403 403 403 403 303 403 303"},
+		{"GET /nothing", "/nothing", "", "404 404 404 404 404 404 404 404"},
+	}
+	tried := map[string]bool{}
+	for _, row := range table {
+		tried[row.pattern] = true
+		method, _, _ := strings.Cut(row.pattern, " ")
+		for i, want := range strings.Fields(row.want) {
+			h := peopled(t)
+			path := row.path
+			if of, ok := strings.CutPrefix(path, "LINK "); ok {
+				path = h.links[of]
+			}
+			for name, id := range h.ids {
+				path = strings.ReplaceAll(path, "ID "+name, id)
+			}
+			w := h.ask(everybody[i], method, path, form(row.form))
+			if got := w.Result().Status[:3]; got != want {
+				t.Errorf("%s %s as %s: %s, want %s", method, row.path, everybody[i], got, want)
+			}
+			if to := w.Header().Get("Location"); w.Code == http.StatusSeeOther && everybody[i] == "nobody" && !strings.HasPrefix(to, "/sign-in") && !strings.Contains(path, "/in/") && path != "/sign-in" {
+				t.Errorf("%s as nobody leads to %s", path, to)
+			}
+		}
+	}
+	for _, r := range new(Server).routes() {
+		if !tried[r.pattern] {
+			t.Errorf("%s is in no row of the table", r.pattern)
+		}
+	}
+}
