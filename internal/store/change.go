@@ -34,7 +34,7 @@ func (t *tx) line(c practice.Change, before, after side) ([]any, error) {
 	if err != nil {
 		return nil, err
 	}
-	sealed, err := t.sealed("change", c.ID, rest)
+	sealed, err := t.sealed(changeNoun, c.ID, rest)
 	return []any{t.who.Studio, c.ID, c.At.UnixNano, c.At.Offset, c.By, string(c.Role), string(c.Act), string(c.Noun), c.Student, c.Key, c.Rows,
 		string(before.open), string(after.open), sealed}, err
 }
@@ -85,7 +85,7 @@ func (t *tx) scanChange(rows *sql.Rows) (c practice.Change, err error) {
 	if sealed == "" || t.s.seal == nil {
 		return c, nil
 	}
-	whole, err := t.s.seal.Open(place(t.who.Studio, "change", c.ID), sealed)
+	whole, err := t.s.seal.Open(place(t.who.Studio, changeNoun, c.ID), sealed)
 	if err != nil {
 		return c, err
 	}

@@ -99,19 +99,32 @@ func find[T any](ctx context.Context, t *tx, k *kind[T], id string) (kept[T], er
 
 // list reads the objects of a studio for which where holds.
 func list[T any](ctx context.Context, t *tx, k *kind[T], where string, args ...any) ([]practice.Kept[T], error) {
+	rows, err := listed(ctx, t, k, where, args...)
+	if err != nil || len(rows) == 0 {
+		return nil, err
+	}
+	out := make([]practice.Kept[T], len(rows))
+	for i, r := range rows {
+		out[i] = r.Kept
+	}
+	return out, nil
+}
+
+// listed is list with how each row is kept.
+func listed[T any](ctx context.Context, t *tx, k *kind[T], where string, args ...any) ([]kept[T], error) {
 	query := k.selects() + " WHERE studio = $1 " + where + " ORDER BY " + k.order
 	rows, err := t.QueryContext(ctx, query, append([]any{t.who.Studio}, args...)...)
 	if err != nil {
 		return nil, err
 	}
 	defer rows.Close()
-	var out []practice.Kept[T]
+	var out []kept[T]
 	for rows.Next() {
 		one, err := k.scan(t.s, t.who.Studio, rows)
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, one.Kept)
+		out = append(out, one)
 	}
 	return out, rows.Err()
 }

@@ -2,7 +2,6 @@ package store
 
 import (
 	"context"
-	"database/sql"
 	"strconv"
 
 	"aplomb/internal/practice"
@@ -14,7 +13,7 @@ import (
 // already is an exists-already fault.
 func (s *Store) Load(ctx context.Context, who practice.Who, fn func(*Loader) error) error {
 	return s.change(ctx, who, func(t *tx) error {
-		l := &Loader{ctx: ctx, t: t, wishes: map[string]int{}, full: map[string]*sql.Stmt{}}
+		l := &Loader{ctx: ctx, t: t, bulk: newBulk(ctx, t.Tx), wishes: map[string]int{}}
 		if err := fn(l); err != nil {
 			return err
 		}
@@ -30,19 +29,11 @@ func (s *Store) Load(ctx context.Context, who practice.Who, fn func(*Loader) err
 type Loader struct {
 	ctx    context.Context
 	t      *tx
+	bulk   *bulk
 	n      int64 // values so far: the order they came in
 	wishes map[string]int
-	full   map[string]*sql.Stmt // by table, for bulkRows rows
-	table  string               // the rows below are of
-	column []string
-	args   []any
-	rows   int
 	err    error
 }
-
-// bulkRows is how many rows one statement of the loader has: a client that
-// talks to a server is held up by the way there and back.
-const bulkRows = 50
 
 func (l *Loader) did(err error) error {
 	if l.err == nil {
@@ -51,51 +42,9 @@ func (l *Loader) did(err error) error {
 	return l.err
 }
 
-// row adds one row to its table. Rows of one table are written together; those
-// of another are written first.
-func (l *Loader) row(table string, columns []string, values []any) error {
-	if table != l.table {
-		if err := l.flush(); err != nil {
-			return err
-		}
-		l.table, l.column = table, columns
-	}
-	l.args = append(l.args, values...)
-	if l.rows++; l.rows == bulkRows {
-		return l.flush()
-	}
-	return nil
-}
-
-// flush writes the rows there are.
-func (l *Loader) flush() (err error) {
-	switch l.rows {
-	case 0:
-		return nil
-	case bulkRows:
-		err = l.bulk()
-	default:
-		_, err = l.t.ExecContext(l.ctx, insertRows(l.table, l.column, l.rows), l.args...)
-	}
-	l.args, l.rows = l.args[:0], 0
-	return err
-}
-
-func (l *Loader) bulk() (err error) {
-	stmt := l.full[l.table]
-	if stmt == nil {
-		if stmt, err = l.t.PrepareContext(l.ctx, insertRows(l.table, l.column, bulkRows)); err != nil {
-			return err
-		}
-		l.full[l.table] = stmt
-	}
-	_, err = stmt.ExecContext(l.ctx, l.args...)
-	return err
-}
-
 // end writes what is left, and one line of the audit trail.
 func (l *Loader) end() error {
-	if err := l.flush(); err != nil {
+	if err := l.bulk.flush(); err != nil {
 		return err
 	}
 	if _, err := l.t.ExecContext(l.ctx, "UPDATE students SET arrived = $2 WHERE studio = $1", l.t.who.Studio, l.n); err != nil {
@@ -122,7 +71,7 @@ func loadObject[T any](l *Loader, k *kind[T], id string, v T, extra ...any) erro
 	if len(extra) > 0 {
 		columns, values = append(columns, "erase_key"), append(values, extra...)
 	}
-	return l.did(l.row(k.table, columns, values))
+	return l.did(l.bulk.row(k.table, columns, values))
 }
 
 func loadRow[T comparable](l *Loader, k *rowKind[T], v T) error {
@@ -134,7 +83,7 @@ func loadRow[T comparable](l *Loader, k *rowKind[T], v T) error {
 	if err != nil {
 		return l.did(err)
 	}
-	return l.did(l.row(k.table, k.all(), values))
+	return l.did(l.bulk.row(k.table, k.all(), values))
 }
 
 // Studio begins: whose studio it is goes before everything in it.
@@ -226,5 +175,5 @@ func (l *Loader) Change(c practice.Change) error {
 		return l.did(err)
 	}
 	l.n++
-	return l.did(l.row("changes", changeColumns, values))
+	return l.did(l.bulk.row("changes", changeColumns, values))
 }

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"cmp"
 	"context"
 
 	"aplomb/internal/practice"
@@ -9,34 +10,71 @@ import (
 // Record is everything kept of how one student does, from one state of the
 // database.
 type Record struct {
-	Student practice.Kept[practice.Student]
-	Log     practice.Log
-	Drafts  []practice.Week
-	Sealed  int // values the key is missing for: they are empty
+	Student  practice.Kept[practice.Student]
+	Log      practice.Log
+	Drafts   []practice.Week
+	Notes    []practice.Note
+	Consents []practice.Consent
+	Sealed   int // private values the key is missing for: they are empty
 }
 
 // Record reads one student's full record.
 func (s *Store) Record(ctx context.Context, who practice.Who, student string) (r Record, err error) {
-	err = s.view(ctx, who, func(t *tx) error {
-		one, err := find(ctx, t, students, student)
-		if err != nil {
-			return err
-		}
-		if r.Student = one.Kept; one.shut {
-			r.Sealed++
-		}
-		return t.log(ctx, student, &r)
+	err = s.view(ctx, who, func(t *tx) (err error) {
+		r, err = t.wholeRecord(ctx, student)
+		return err
 	})
 	return r, err
 }
 
 // Log is what a student logged and the weeks handed over; without the key,
 // sessions have no site of pain.
-func (s *Store) Log(ctx context.Context, who practice.Who, student string) (practice.Log, error) {
-	r, err := s.Record(ctx, who, student)
-	return r.Log, err
+func (s *Store) Log(ctx context.Context, who practice.Who, student string) (l practice.Log, err error) {
+	err = s.view(ctx, who, func(t *tx) error {
+		r := Record{}
+		if _, err := find(ctx, t, students, student); err != nil {
+			return err
+		}
+		err := t.log(ctx, student, &r)
+		l = r.Log
+		return err
+	})
+	return l, err
 }
 
+func (t *tx) wholeRecord(ctx context.Context, student string) (r Record, err error) {
+	one, err := find(ctx, t, students, student)
+	if err != nil {
+		return r, err
+	}
+	r.Student = one.Kept
+	r.Sealed = ifShut(one.shut)
+	written, err := listed(ctx, t, notes, "AND student = $2", student)
+	if err != nil {
+		return r, err
+	}
+	for _, n := range written {
+		r.Notes = append(r.Notes, n.Value)
+		r.Sealed += ifShut(n.shut)
+	}
+	given, err := list(ctx, t, consents, "AND student = $2", student)
+	if err != nil {
+		return r, err
+	}
+	for _, c := range given {
+		r.Consents = append(r.Consents, c.Value)
+	}
+	return r, t.log(ctx, student, &r)
+}
+
+func ifShut(shut bool) int {
+	if shut {
+		return 1
+	}
+	return 0
+}
+
+// log reads the log and the weeks into r.
 func (t *tx) log(ctx context.Context, student string, r *Record) (err error) {
 	if r.Log.Attempts, _, err = rowsOfStudent(ctx, t, attempts, student); err != nil {
 		return err
@@ -107,11 +145,11 @@ func ofStudent(student string, rows practice.Log) error {
 	return nil
 }
 
-// stranger is another student one of the rows names, if any does.
+// stranger is another student one of the rows names, empty where none does.
 func stranger[T comparable](k *rowKind[T], student string, rows []T) string {
 	for i := range rows {
 		if other := *k.key(&rows[i]).student; other != student {
-			return other + " "
+			return cmp.Or(other, "?")
 		}
 	}
 	return ""

@@ -42,5 +42,16 @@ func (s *Store) PersonByEmail(ctx context.Context, who practice.Who, address str
 
 // PutPerson keeps a person. An address another has is an exists-already fault.
 func (s *Store) PutPerson(ctx context.Context, who practice.Who, v practice.Person, base int64) (int64, error) {
-	return save(ctx, s, who, people, v, base)
+	var rev int64
+	err := s.change(ctx, who, func(t *tx) error {
+		same, err := list(ctx, t, people, "AND email = $2 AND email <> '' AND id <> $3", email(v.Email), v.ID)
+		if err == nil && len(same) > 0 {
+			err = practice.Fault{Code: practice.ExistsAlready, Field: "email", Value: practice.Short(v.Email)}
+		}
+		if err == nil {
+			rev, err = put(ctx, t, people, v, base)
+		}
+		return err
+	})
+	return rev, err
 }
