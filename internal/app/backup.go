@@ -33,7 +33,7 @@ func (c Config) Backup(ctx context.Context, dir string) (path string, sum vault.
 	if err != nil {
 		return "", sum, nil, err
 	}
-	s, _, err := c.OpenStore(ctx)
+	s, _, err := c.openThere(ctx)
 	if err != nil {
 		return "", sum, nil, err
 	}
@@ -123,7 +123,7 @@ func (c Config) Verify(path string, recovery *vault.Key) (vault.Head, vault.Sum,
 // VerifyStore looks through the whole store: that the database is sound, and
 // that everything sealed opens with the key, where that is here.
 func (c Config) VerifyStore(ctx context.Context) (opened bool, err error) {
-	s, opens, err := c.OpenStore(ctx)
+	s, opens, err := c.openThere(ctx)
 	if err != nil {
 		return false, err
 	}
@@ -134,7 +134,7 @@ func (c Config) VerifyStore(ctx context.Context) (opened bool, err error) {
 // Move copies everything of a place into another, empty one. Keys stay where
 // they are: what is sealed opens with the old key.
 func Move(ctx context.Context, from, to Config) (err error) {
-	a, _, err := from.OpenStore(ctx)
+	a, _, err := from.openThere(ctx)
 	if err != nil {
 		return err
 	}

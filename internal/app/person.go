@@ -101,7 +101,7 @@ func (p *person) Trail() iter.Seq2[practice.Change, error] {
 // ExportPerson writes a student's archive into a new file; the rights are those
 // of a command on this machine.
 func (c Config) ExportPerson(ctx context.Context, asked, student, path, readme, leftOut string) (without bool, err error) {
-	s, opens, err := c.OpenStore(ctx)
+	s, opens, err := c.openThere(ctx)
 	if err != nil {
 		return false, err
 	}
@@ -133,7 +133,7 @@ func (c Config) student(ctx context.Context, s *store.Store, asked, id string, d
 // ErasePerson forgets a student for good, once the name given is theirs:
 // restored backups forget them too.
 func (c Config) ErasePerson(ctx context.Context, asked, id, name string) (student practice.Student, err error) {
-	s, _, err := c.OpenStore(ctx)
+	s, _, err := c.openThere(ctx)
 	if err != nil {
 		return student, err
 	}

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"iter"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -86,11 +87,28 @@ func only(ctx context.Context, s *store.Store, asked string) (practice.Studio, e
 		ids = append(ids, studio.ID)
 	}
 	f := practice.Fault{Code: practice.NotFound, Field: "--studio", Value: practice.Short(asked), Near: practice.Nearest(asked, ids)}
-	if asked == "" && len(ids) > 0 {
-		f.Want = "more than one studio: name one of " + strings.Join(ids, ", ")
-		f.Near = ""
+	switch {
+	case len(ids) == 0:
+		f = practice.Fault{Code: practice.NotFound, Want: "no studio yet: import one"}
+	case asked == "":
+		f.Near, f.Want = "", "more than one studio: name one of "+strings.Join(ids, ", ")
 	}
 	return practice.Studio{}, f
+}
+
+// openThere opens a store that is there already: what only reads makes none.
+func (c Config) openThere(ctx context.Context) (*store.Store, bool, error) {
+	dir, err := c.data()
+	if err != nil {
+		return nil, false, err
+	}
+	if c.DB == "" {
+		path := filepath.Join(dir, StoreFile)
+		if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+			return nil, false, practice.Fault{Code: practice.NoSuchPath, File: path, Err: err}
+		}
+	}
+	return c.OpenStore(ctx)
 }
 
 // Export writes a studio into a folder that is new or empty. Without the key
@@ -101,7 +119,7 @@ func (c Config) Export(ctx context.Context, dir, asked, leftOut string, begin fu
 	if err := emptyFolder(dir); err != nil {
 		return studio, n, false, err
 	}
-	s, opens, err := c.OpenStore(ctx)
+	s, opens, err := c.openThere(ctx)
 	if err != nil {
 		return studio, n, false, err
 	}

@@ -3,7 +3,6 @@ package cli
 import (
 	"bytes"
 	"context"
-	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -11,7 +10,6 @@ import (
 
 	"aplomb/internal/app"
 	"aplomb/internal/folder"
-	"aplomb/internal/practice"
 	"aplomb/internal/words"
 )
 
@@ -92,11 +90,6 @@ type moveCommand struct {
 // Run copies everything.
 func (c *moveCommand) Run(env *Env) error {
 	from, to := c.place(env, c.From), c.place(env, c.To)
-	if from.DB == "" {
-		if _, err := os.Stat(from.Data); errors.Is(err, os.ErrNotExist) {
-			return practice.Fault{Code: practice.NoSuchPath, File: from.Data, Err: err}
-		}
-	}
 	if err := app.Move(context.Background(), from, to); err != nil {
 		return err
 	}

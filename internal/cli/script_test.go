@@ -50,7 +50,7 @@ func TestScript(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "studio": studio, "edit": edit, "crlf": crlf, "cut": cut, "huge": huge, "spoil": spoil,
+			"exits": exits, "studio": studio, "edit": edit, "crlf": crlf, "cut": cut, "huge": huge, "spoil": spoil, "flip": flip,
 		},
 	})
 }
@@ -146,6 +146,13 @@ func spoil(ts *testscript.TestScript, _ bool, args []string) {
 		text += fmt.Sprintf("m%d,nobody,2026-03-02T18:00:00Z,heel-float,helped,\n", i)
 	}
 	write(ts, args[0], text)
+}
+
+// flip changes the middle byte of a file.
+func flip(ts *testscript.TestScript, _ bool, args []string) {
+	raw := []byte(ts.ReadFile(args[0]))
+	raw[len(raw)/2] ^= 0x20
+	write(ts, args[0], string(raw))
 }
 
 func write(ts *testscript.TestScript, file, text string) {
