@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"time"
 
 	"aplomb/internal/practice"
 	"aplomb/internal/store"
@@ -45,6 +46,9 @@ func (c Config) Backup(ctx context.Context, dir string) (path string, sum vault.
 		return "", sum, nil, practice.Fault{Code: practice.NotWritten, File: dir, Err: err}
 	}
 	now := c.Now().UTC()
+	if err := vault.ClearUnfinished(dir, now.Add(-24*time.Hour)); err != nil { // of a backup that was killed
+		return "", sum, nil, err
+	}
 	path = filepath.Join(dir, vault.BackupName(now))
 	err = vault.WriteNew(path, func(w io.Writer) (err error) {
 		b, err := key.Backup(w, vault.Head{Made: now, What: "everything of every studio"})
@@ -93,6 +97,10 @@ func (c Config) Restore(ctx context.Context, path string, recovery *vault.Key) (
 	}
 	defer func() { err = errors.Join(err, s.Close()) }()
 	if err := s.Restore(ctx, b); err != nil {
+		// A backup that was altered says so where it is read on.
+		if _, broken := b.Read(make([]byte, 1)); practice.HasCode(broken, practice.BackupBroken) {
+			err = broken
+		}
 		return b.Head, 0, listed, inFile(path, err)
 	}
 	if erased, err = s.EraseByKey(ctx, keys); err != nil {

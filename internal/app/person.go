@@ -162,10 +162,17 @@ func (c Config) NewKey() (path, recovery string, err error) {
 	if err != nil {
 		return "", "", err
 	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return "", "", practice.Fault{Code: practice.NotWritten, File: path, Err: err}
+	if err := c.writeKey(path, key.Create); err != nil {
+		return "", "", err
 	}
-	return path, recovery, key.Create(path)
+	return path, recovery, nil
+}
+
+func (c Config) writeKey(path string, write func(path string) error) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return practice.Fault{Code: practice.NotWritten, File: path, Err: err}
+	}
+	return write(path)
 }
 
 func (c Config) keyFile() (string, error) {
@@ -179,25 +186,32 @@ func (c Config) keyFile() (string, error) {
 // RotateKey makes a new key in place of the one in its file and seals
 // everything anew. Cut off at any point, everything still opens, and rotating
 // again goes on from there. The file keeps the old key beside the new one, for
-// the backups that were made with it.
-func (c Config) RotateKey(ctx context.Context) (path, recovery string, err error) {
+// the backups that were made with it. Where the file is lost the recovery key
+// takes its place; nil: it is not.
+func (c Config) RotateKey(ctx context.Context, lost *vault.Key) (path, recovery string, err error) {
 	if path, err = c.keyFile(); err != nil {
 		return "", "", err
 	}
-	old, err := vault.ReadKey(path)
-	if err != nil {
-		return "", "", err
+	old := lost
+	if old == nil {
+		if old, err = vault.ReadKey(path); err != nil {
+			return "", "", err
+		}
 	}
-	s, err := c.open(ctx, old)
-	if err != nil {
-		return "", "", err
-	}
-	defer func() { err = errors.Join(err, s.Close()) }()
 	next, recovery, err := old.Rotate()
 	if err != nil {
 		return "", "", err
 	}
-	if err := next.Replace(path); err != nil {
+	write := next.Replace
+	if lost != nil {
+		write = next.Create
+	}
+	s, err := c.open(ctx, next)
+	if err != nil {
+		return "", "", err
+	}
+	defer func() { err = errors.Join(err, s.Close()) }()
+	if err := c.writeKey(path, write); err != nil {
 		return "", "", err
 	}
 	return path, recovery, s.Reseal(ctx, next.Reseal)

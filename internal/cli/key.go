@@ -9,7 +9,8 @@ import (
 
 // keyCommand makes the key of the health notes, or another in its place.
 type keyCommand struct {
-	Do keyDoes `arg:""`
+	Do       keyDoes `arg:""`
+	Recovery string  `placeholder:"FILE"`
 	placeFlags
 }
 
@@ -30,10 +31,14 @@ func (d *keyDoes) UnmarshalText(b []byte) (err error) {
 // Run makes the key and shows the recovery key once.
 func (c *keyCommand) Run(env *Env) error {
 	b := words.English
+	lost, err := recoveryKey(c.Recovery)
+	if err != nil {
+		return err
+	}
 	config := c.config(env)
 	make, done := config.NewKey, "key.new"
 	if c.Do == keyRotate {
-		make, done = func() (string, string, error) { return config.RotateKey(context.Background()) }, "key.rotated"
+		make, done = func() (string, string, error) { return config.RotateKey(context.Background(), lost) }, "key.rotated"
 	}
 	path, recovery, err := make()
 	if recovery != "" { // shown although something failed after it was made: it is kept nowhere
