@@ -513,3 +513,94 @@ func TestRename(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// An address nobody has costs a hash like one that somebody has: with every
+// turn taken, both wait.
+func TestUnknownAddressCostsAHash(t *testing.T) {
+	h := millgate(t)
+	for range cap(h.hashing) {
+		h.hashing <- struct{}{}
+	}
+	for _, email := range []string{"ines@millgate.example", "nobody@millgate.example"} {
+		ctx, cancel := context.WithTimeout(t.Context(), time.Millisecond)
+		_, err := h.SignIn(ctx, "millgate-hall", email, phrase, "")
+		cancel()
+		wants(t, err, ErrBusy)
+	}
+}
+
+func TestExpiredSignInsGo(t *testing.T) {
+	h := millgate(t)
+	h.clock = h.clock.Add(LastsFor(practice.Owner).Whole)
+	if _, err := h.SignIn(t.Context(), "millgate-hall", "ines@millgate.example", phrase, "A\tB"+strings.Repeat("é", 200)); err != nil {
+		t.Fatal(err)
+	}
+	if n := len(h.store.signIns); n != 1 {
+		t.Errorf("%d sign-ins are kept", n)
+	}
+	for _, s := range h.store.signIns {
+		if len(s.Agent) > maxAgent || !strings.HasPrefix(s.Agent, "ABé") {
+			t.Errorf("agent %q", s.Agent)
+		}
+	}
+}
+
+// Ceremonies are few, end in time, and are answered once.
+func TestCeremonies(t *testing.T) {
+	c := ceremonies{open: map[string]ceremony{}}
+	now := time.Unix(0, 0)
+	for i := range maxCeremonies + 50 {
+		c.put(fmt.Sprint(i), ceremony{until: now.Add(time.Minute + time.Duration(i))}, now)
+	}
+	if _, ok := c.take("0", now); ok || len(c.open) != maxCeremonies {
+		t.Errorf("the oldest of %d is still open", len(c.open))
+	}
+	newest := fmt.Sprint(maxCeremonies + 49)
+	if _, ok := c.take(newest, now); !ok {
+		t.Error("the newest is not open")
+	}
+	if _, ok := c.take(newest, now); ok {
+		t.Error("answered twice")
+	}
+	if _, ok := c.take("500", now.Add(time.Hour)); ok {
+		t.Error("answered too late")
+	}
+}
+
+func TestPasskeysOfNobody(t *testing.T) {
+	h := millgate(t)
+	_, err := h.AskPasskey(t.Context(), "elsewhere")
+	wants(t, err, ErrPasskey)
+	q, err := h.AskPasskey(t.Context(), "millgate-hall")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = h.SignInByPasskey(t.Context(), q.Key, []byte("{}"), "")
+	wants(t, err, ErrPasskey)
+	_, err = h.SignInByPasskey(t.Context(), q.Key, []byte("{}"), "")
+	wants(t, err, ErrPasskey)
+	in := h.who(t, h.ines)
+	wants(t, h.KeepPasskey(t.Context(), in, q.Key, "", nil), ErrPasskey)
+	q, err = h.AskNewPasskey(t.Context(), in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tom := h.who(t, h.invited(t, "Tom Ash", "tom@millgate.example", practice.Coach))
+	wants(t, h.KeepPasskey(t.Context(), tom, q.Key, "", []byte("{}")), ErrPasskey) // another's question
+	key := practice.Passkey{ID: "k", Person: in.Who.ID, Name: "phone", Since: h.now(in.Studio)}
+	if err := h.store.PutPasskey(t.Context(), in.Who, key); err != nil {
+		t.Fatal(err)
+	}
+	refused(t, h.NamePasskey(t.Context(), tom, "k", "mine"), practice.NotFound)
+	refused(t, h.RemovePasskey(t.Context(), tom, "k"), practice.NotFound)
+	if err := h.NamePasskey(t.Context(), in, "k", " "); err != nil {
+		t.Fatal(err)
+	}
+	if keys, _ := h.Passkeys(t.Context(), in); len(keys) != 1 || keys[0].Name != "2026-06-01" {
+		t.Errorf("%+v", keys)
+	}
+	h.clock = h.clock.Add(time.Hour)
+	wants(t, h.RemovePasskey(t.Context(), in, "k"), ErrStale)
+	_, err = h.AskNewPasskey(t.Context(), in)
+	wants(t, err, ErrStale)
+}

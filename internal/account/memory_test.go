@@ -218,3 +218,9 @@ func (m *memory) RemoveSignIns(_ context.Context, who practice.Who, except strin
 		return s.Who.Studio == who.Studio && s.Who.ID == who.ID && s.ID != except
 	})
 }
+
+func (m *memory) RemoveExpired(_ context.Context, who practice.Who, by practice.Instant) error {
+	return drop(m, m.signIns, func(_ practice.Who, s practice.SignIn) bool {
+		return s.Who.Studio == who.Studio && !by.Before(s.Expires)
+	})
+}

@@ -3,7 +3,9 @@ package account
 import (
 	"context"
 	"slices"
+	"strings"
 	"time"
+	"unicode"
 
 	"aplomb/internal/practice"
 )
@@ -72,12 +74,31 @@ func (a *Account) claimed(ctx context.Context, studio, email string) (s practice
 	return s, p, pw, err
 }
 
-// begin signs a browser in.
+// maxAgent is the most that is kept of what a browser calls itself, in bytes.
+const maxAgent = 200
+
+// begin signs a browser in; what has expired in the studio goes.
 func (a *Account) begin(ctx context.Context, s practice.Studio, who practice.Who, agent string) (Ticket, error) {
 	now := a.now(s)
+	if err := a.Store.RemoveExpired(ctx, who, now); err != nil {
+		return Ticket{}, err
+	}
 	in := practice.SignIn{ID: a.NewID(), Who: who, Started: now, Renewed: now, Seen: now,
-		Expires: s.Zone.At(now.Time().Add(LastsFor(who.Role).Whole)), Agent: practice.Short(agent)}
+		Expires: s.Zone.At(now.Time().Add(LastsFor(who.Role).Whole)), Agent: short(agent)}
 	return a.issue(ctx, in)
+}
+
+// short is what a browser calls itself on one line, of 200 bytes at most.
+func short(agent string) string {
+	if len(agent) > maxAgent {
+		agent = agent[:maxAgent]
+	}
+	return strings.Map(func(r rune) rune {
+		if !unicode.IsPrint(r) {
+			return -1
+		}
+		return r
+	}, strings.ToValidUTF8(agent, ""))
 }
 
 // issue keeps the sign-in under a new token.

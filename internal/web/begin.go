@@ -35,7 +35,7 @@ func beginForm(v *visit) error {
 	if err := v.Account.LookFirst(v.r.PathValue("secret")); err != nil {
 		return err
 	}
-	return v.render(http.StatusOK, "begin", v.beginPage(account.Setup{Zone: "Europe/London"}, nil))
+	return v.render(http.StatusOK, "begin", v.beginPage(account.Setup{}, nil))
 }
 
 func begin(v *visit) error {

@@ -41,6 +41,7 @@ func (v *visit) peopleList(name, email string, role practice.Role, wrong map[str
 		roles.Options = append(roles.Options, option{string(r), v.say("role." + string(r) + ".can"), r == role})
 	}
 	p.Invite = append(p.Invite, roles)
+	p.Invite[0].Label = v.say("people.name")
 	for i := range p.Invite {
 		p.Invite[i].Auto = "off"
 	}
