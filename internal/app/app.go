@@ -182,7 +182,7 @@ func OwnerLink(ctx context.Context, c Config, studio, person string) (link strin
 		return "", p, expires, err
 	}
 	defer s.Close()
-	studio, err = only(ctx, s, studio)
+	one, err := only(ctx, s, studio)
 	if err != nil {
 		return "", p, expires, err
 	}
@@ -191,35 +191,11 @@ func OwnerLink(ctx context.Context, c Config, studio, person string) (link strin
 	if err != nil {
 		return "", p, expires, err
 	}
-	l, p, err := acc.OwnerLink(ctx, studio, person)
+	l, p, err := acc.OwnerLink(ctx, one.ID, person)
 	if err != nil {
 		return "", p, expires, err
 	}
 	return url + l.Path, p, *l.Expires, nil
-}
-
-// only is the studio that was named, or the one there is.
-func only(ctx context.Context, s *store.Store, named string) (string, error) {
-	studios, err := s.Studios(ctx)
-	if err != nil {
-		return "", err
-	}
-	ids := make([]string, len(studios))
-	for i, one := range studios {
-		if ids[i] = one.ID; one.ID == named {
-			return named, nil
-		}
-	}
-	fault := practice.Fault{Code: practice.NotFound, Field: "studio", Value: practice.Short(named)}
-	switch {
-	case named == "" && len(ids) == 1:
-		return ids[0], nil
-	case named != "" && len(ids) > 0:
-		fault.Near = practice.Nearest(named, ids)
-	case len(ids) > 0:
-		fault = practice.Fault{Code: practice.MissingField, Field: "studio", Want: "--studio with one of " + strings.Join(ids, ", ")}
-	}
-	return "", fault
 }
 
 func (c Config) listen() string {

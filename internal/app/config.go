@@ -16,6 +16,7 @@ import (
 	"aplomb/internal/account"
 	"aplomb/internal/practice"
 	"aplomb/internal/store"
+	"aplomb/internal/store/postgres"
 	"aplomb/internal/store/sqlite"
 	"aplomb/internal/vault"
 )
@@ -101,6 +102,9 @@ func (c Config) OpenStore(ctx context.Context) (s *store.Store, sealed bool, err
 }
 
 func (c Config) open(ctx context.Context, seal store.Sealer) (*store.Store, error) {
+	if c.DB != "" {
+		return postgres.Open(ctx, c.DB, seal, c.Now, NewID)
+	}
 	dir, err := c.data()
 	if err != nil {
 		return nil, err

@@ -29,7 +29,7 @@ func Selfcheck(ctx context.Context, c Config) Findings {
 		return append(fs, said(err))
 	}
 	if c.DB == "" {
-		fs = append(fs, folder(dir)...)
+		fs = append(fs, place(dir)...)
 		if _, err := os.Stat(filepath.Join(dir, StoreFile)); errors.Is(err, os.ErrNotExist) {
 			return append(fs, Finding{"empty", []any{"path", dir}, false})
 		}
@@ -54,8 +54,8 @@ func said(err error) Finding {
 	return Finding{"fault", []any{"fault", err.Error()}, true}
 }
 
-// folder is what is wrong with where the store lies.
-func folder(dir string) (out Findings) {
+// place is what is wrong with where the store lies.
+func place(dir string) (out Findings) {
 	info, err := os.Stat(dir)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
@@ -113,8 +113,4 @@ func (c Config) kept(ctx context.Context, s *store.Store) (out Findings) {
 		}
 	}
 	return out
-}
-
-func desk(studio string) practice.Who {
-	return practice.Who{Studio: studio, ID: string(practice.AtTheDesk), Role: practice.AtTheDesk}
 }

@@ -50,7 +50,7 @@ func TestScript(t *testing.T) {
 			return nil
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "studio": studio, "edit": edit, "crlf": crlf, "cut": cut, "huge": huge, "spoil": spoil, "flip": flip,
+			"exits": exits, "studio": studio, "edit": edit, "crlf": crlf, "cut": cut, "huge": huge, "spoil": spoil, "free": free, "answers": answers, "flip": flip,
 		},
 	})
 }

@@ -11,8 +11,8 @@ import (
 var everybody = []string{"nobody", "ines", "tom", "una", "asa", "mira", "otto", "maren"}
 
 // TestWhoGetsWhat is every route by every role, own and other's: Mira is Tom's
-// student, Maren answers for her, Otto is Una's. Every request has a hall of
-// its own, so that none spoils the next.
+// student, Maren answers for her, Otto is Una's. Every request that changes
+// something has a hall of its own, so that none spoils the next.
 func TestWhoGetsWhat(t *testing.T) {
 	form := func(s string) url.Values { v, _ := url.ParseQuery(s); return v }
 	const secret = "AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA"
@@ -65,11 +65,15 @@ func TestWhoGetsWhat(t *testing.T) {
 		{"GET /nothing", "/nothing", "", "404 404 404 404 404 404 404 404"},
 	}
 	tried := map[string]bool{}
+	looked := peopled(t)
 	for _, row := range table {
 		tried[row.pattern] = true
 		method, _, _ := strings.Cut(row.pattern, " ")
 		for i, want := range strings.Fields(row.want) {
-			h := peopled(t)
+			h := looked
+			if method != http.MethodGet {
+				h = peopled(t)
+			}
 			path := row.path
 			if of, ok := strings.CutPrefix(path, "LINK "); ok {
 				path = h.links[of]
