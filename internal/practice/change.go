@@ -22,11 +22,12 @@ const (
 	MarkNoun     Noun = "mark"
 	NoteNoun     Noun = "note"
 	ConsentNoun  Noun = "consent"
+	DecisionNoun Noun = "decision"
 )
 
 // Nouns is every noun that is kept.
 var Nouns = []Noun{StudioNoun, PersonNoun, GuardianNoun, CoverNoun, StudentNoun, DrillNoun, WishNoun, WeekNoun, AttemptNoun,
-	TallyNoun, SessionNoun, ProbeNoun, MarkNoun, NoteNoun, ConsentNoun}
+	TallyNoun, SessionNoun, ProbeNoun, MarkNoun, NoteNoun, ConsentNoun, DecisionNoun}
 
 // Act is what was done.
 type Act string

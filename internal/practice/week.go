@@ -135,6 +135,21 @@ type Wish struct {
 	Bans    []string   `json:"bans,omitempty"`
 	Minutes *float64   `json:"minutes_share,omitempty"` // 0.3 to 1.5 of the usual minutes
 	Reason  string     `json:"reason,omitempty"`
+	Cues    []WishCue  `json:"cues,omitempty"`
+	Moves   []WishMove `json:"moves,omitempty"`
+}
+
+// WishCue is the cue the coach writes for a drill, in the place of the drill's
+// own.
+type WishCue struct {
+	Drill string `json:"drill"`
+	Text  string `json:"text"`
+}
+
+// WishMove puts a session of the week on another day.
+type WishMove struct {
+	From Weekday `json:"from"`
+	To   Weekday `json:"to"`
 }
 
 // WishLock keeps a drill in the week; Sets 0 leaves the dose to the planner.
@@ -163,6 +178,22 @@ func (w Wish) Check() (fs []Fault) {
 		if l.Sets < 0 || l.Sets > 20 {
 			fs = append(fs, outOfRange(indexed("locks", i, "sets"), float64(l.Sets), "0 to 20 sets"))
 		}
+	}
+	for i, c := range w.Cues {
+		if n := len([]rune(c.Text)); n == 0 || n > 120 {
+			fs = append(fs, Fault{Code: OutOfRange, Field: indexed("cues", i, "text"), Value: Short(c.Text), Want: "one short line, at most 120 letters"})
+		}
+	}
+	return append(fs, w.checkMoves()...)
+}
+
+func (w Wish) checkMoves() (fs []Fault) {
+	from, to := map[Weekday]bool{}, map[Weekday]bool{}
+	for i, m := range w.Moves {
+		if from[m.From] || to[m.To] || m.From == m.To {
+			fs = append(fs, Fault{Code: Contradiction, Field: indexed("moves", i, "to"), Value: m.To.String(), Want: "one session a day, each moved once"})
+		}
+		from[m.From], to[m.To] = true, true
 	}
 	return fs
 }

@@ -15,7 +15,9 @@ type Record struct {
 	Drafts   []practice.Week
 	Notes    []practice.Note
 	Consents []practice.Consent
-	Sealed   int // private values the key is missing for: they are empty
+	// Decisions are what coaches decided about notices.
+	Decisions []practice.Decision
+	Sealed    int // private values the key is missing for: they are empty
 }
 
 // Record reads one student's full record.
@@ -63,6 +65,13 @@ func (t *tx) wholeRecord(ctx context.Context, student string) (r Record, err err
 	}
 	for _, c := range given {
 		r.Consents = append(r.Consents, c.Value)
+	}
+	decided, err := list(ctx, t, decisions, "AND student = $2", student)
+	if err != nil {
+		return r, err
+	}
+	for _, d := range decided {
+		r.Decisions = append(r.Decisions, d.Value)
 	}
 	return r, t.log(ctx, student, &r)
 }

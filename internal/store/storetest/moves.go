@@ -87,6 +87,7 @@ func furnished(t *testing.T, fresh Fresh) *store.Store {
 	must(t)(s.PutWeek(ctx, millgate, practice.Week{Student: "mira", ISOWeek: practice.ISOWeek{Year: 2026, Week: 23}, Version: 1}, 0))
 	must(t)(s.PutNote(ctx, millgate, practice.Note{ID: "n", Student: "mira", Kind: practice.StopNote, Text: "the story"}, 0))
 	must(t)(s.PutConsent(ctx, millgate, practice.Consent{ID: "c", Student: "mira", For: practice.ForHealth}, 0))
+	ok(t, s.PutDecision(ctx, millgate, practice.Decision{Student: "mira", Kind: "quiet", Answer: practice.AnswerDone, By: "ines", At: at(0)}))
 	ok(t, s.PutPassword(ctx, millgate, practice.Password{Person: "ines", Hash: "hash", Since: at(0)}))
 	ok(t, s.PutPasskey(ctx, millgate, practice.Passkey{ID: "k", Person: "ines", Record: []byte(`{}`), Since: at(0)}))
 	ok(t, s.PutDoor(ctx, millgate, practice.Door{Hash: "h", For: practice.StudentDoor, Of: "mira", Made: at(0)}))
@@ -123,10 +124,20 @@ func dump(t *testing.T, fresh Fresh) {
 	refused(t, to.Restore(ctx, strings.NewReader(text)), practice.ExistsAlready)
 }
 
-// OlderDump restores a dump of the schema before the present one.
-func OlderDump(t *testing.T, fresh Fresh, older string) {
+// olderDump is what schema 1 dumped of a studio with one student.
+const olderDump = `{"dump":1,"schema":1,"tables":[{"name":"studios","columns":["studio","id","n","doc","rev"]},` +
+	`{"name":"students","columns":["studio","id","n","doc","rev","sealed","arrived","erase_key"]}]}
+[0,"millgate","millgate",1,"{\"id\":\"millgate\",\"name\":\"Millgate Hall\"}",1]
+[1,"millgate","mira",1,"{\"id\":\"mira\",\"name\":\"Mira\"}",1,"",0,"k"]
+{"rows":[1,1]}
+`
+
+// OlderDump restores a dump of the schema before the present one, and one that
+// fails on the way leaves a database that works.
+func OlderDump(t *testing.T, fresh Fresh) {
 	s := fresh(t)(TheKey)
-	ok(t, s.Restore(ctx, strings.NewReader(older)))
+	refused(t, s.Restore(ctx, strings.NewReader(olderDump[:len(olderDump)-5])), practice.StoreBroken)
+	ok(t, s.Restore(ctx, strings.NewReader(olderDump)))
 	ok(t, s.PutDoor(ctx, millgate, practice.Door{Hash: "h", For: practice.StudentDoor, Of: "mira", Made: at(0)}))
 	same(t, "student", got[practice.Kept[practice.Student]](t)(s.Student(ctx, millgate, "mira")).Value.Name, "Mira")
 }
