@@ -234,3 +234,27 @@ func TestSelfcheck(t *testing.T) {
 		t.Errorf("a copied folder, no database in it: %v", got)
 	}
 }
+
+// A studio that was imported has no owner with a way in: each gets a link.
+func TestWaysOfAnImportedStudio(t *testing.T) {
+	a, err := New(t.Context(), Config{Data: t.TempDir(), Listen: "localhost:0", Now: time.Now, Log: quiet()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := a.store.PutStudio(t.Context(), desk("ellery"), practice.Studio{Format: 2, ID: "ellery", Name: "Ellery"}, 0); err != nil {
+		t.Fatal(err)
+	}
+	ways, err := a.Ways(t.Context())
+	if err != nil || len(ways) != 1 || ways[0].Studio != "Ellery" || !strings.HasPrefix(ways[0].Link, a.URL+"/in/ellery/") {
+		t.Errorf("%+v, %v", ways, err)
+	}
+	if err := a.ready(t.Context()); err != nil {
+		t.Error(err)
+	}
+	if err := a.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if err := a.ready(t.Context()); err == nil {
+		t.Error("ready with its store closed")
+	}
+}

@@ -22,6 +22,8 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		switch err := s.admit(r); {
 		case err != nil:
 			v.fail(err)
+		case s.plain(r) && r.Method != http.MethodGet:
+			v.fail(errNotThisWay)
 		case s.plain(r):
 			http.Redirect(seen, r, s.site.Scheme+"://"+s.site.Host+r.URL.RequestURI(), http.StatusPermanentRedirect)
 		default:
@@ -58,7 +60,7 @@ func watched(r *http.Request) bool { return r.URL.Path == "/healthz" || r.URL.Pa
 
 // headers are those of every answer.
 func (s *Server) headers(h http.Header) {
-	h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
+	h.Set("Content-Security-Policy", "default-src 'none'; object-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
 	h.Set("Referrer-Policy", "no-referrer")
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("Cross-Origin-Opener-Policy", "same-origin")

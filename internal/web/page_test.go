@@ -169,3 +169,17 @@ func sentences(t *testing.T) (all map[string]string) {
 	}
 	return all
 }
+
+func TestBrowsersAsAPersonKnowsThem(t *testing.T) {
+	v := &visit{Server: &Server{Config: Config{Words: words.English}}}
+	for sent, want := range map[string]string{
+		"Mozilla/5.0 (X11; Linux x86_64) AppleWebKit/537.36 (KHTML, like Gecko) Chrome/141.0.0.0 Safari/537.36":                     "Chrome on Linux",
+		"Mozilla/5.0 (iPhone; CPU iPhone OS 18_0 like Mac OS X) AppleWebKit/605.1.15 (KHTML, like Gecko) Version/18.0 Safari/604.1": "Safari on iPhone",
+		"Mozilla/5.0 (Windows NT 10.0; Win64; x64; rv:140.0) Gecko/20100101 Firefox/140.0":                                          "Firefox on Windows",
+		"curl/8": "curl/8", "": "A browser that says nothing of itself",
+	} {
+		if got := v.agent(sent); got != want {
+			t.Errorf("%q: %q", sent, got)
+		}
+	}
+}

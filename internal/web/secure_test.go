@@ -143,6 +143,20 @@ func TestProxies(t *testing.T) {
 	}
 }
 
+// A page asked for without TLS is asked for again with it; what was sent
+// without it is refused, and never sent on.
+func TestNothingIsSentOnFromPlainHTTP(t *testing.T) {
+	h := newHall(t, "https://desk.millgate.example")
+	h.Proxies = []netip.Prefix{netip.MustParsePrefix("127.0.0.1/32")}
+	plainly := func(r *http.Request) { r.Header.Set("X-Forwarded-Proto", "http") }
+	if w := h.ask("", "GET", "/sign-in?next=/me", nil, plainly); w.Code != http.StatusPermanentRedirect || w.Header().Get("Location") != "https://desk.millgate.example/sign-in?next=/me" {
+		t.Errorf("GET: %d %s", w.Code, w.Header().Get("Location"))
+	}
+	if w := h.ask("", "POST", "/sign-in", url.Values{"password": {phrase}}, plainly); w.Code != http.StatusForbidden {
+		t.Errorf("POST: %d", w.Code)
+	}
+}
+
 // TestLogHasNoSecrets does all there is to do with secrets, then looks for
 // them in the log.
 func TestLogHasNoSecrets(t *testing.T) {
