@@ -5,24 +5,21 @@ import (
 	"database/sql"
 )
 
-// bulkRows is how many rows one statement of a bulk has: a client that talks to
-// a server is held up by the way there and back.
-const bulkRows = 50
-
 // bulk writes many rows with few statements. Rows of one table are written
 // together; when a row of another table comes, those before it are.
 type bulk struct {
 	ctx     context.Context
 	tx      *sql.Tx
-	full    map[string]*sql.Stmt // by table, for bulkRows rows
+	most    int                  // rows of one statement
+	full    map[string]*sql.Stmt // by table, for most rows
 	table   string               // the rows below are of
 	columns []string
 	args    []any
 	rows    int
 }
 
-func newBulk(ctx context.Context, tx *sql.Tx) *bulk {
-	return &bulk{ctx: ctx, tx: tx, full: map[string]*sql.Stmt{}}
+func newBulk(ctx context.Context, t *tx) *bulk {
+	return &bulk{ctx: ctx, tx: t.Tx, most: t.s.db.Bulk(), full: map[string]*sql.Stmt{}}
 }
 
 // row adds one row to its table.
@@ -34,7 +31,7 @@ func (b *bulk) row(table string, columns []string, values []any) error {
 		b.table, b.columns = table, columns
 	}
 	b.args = append(b.args, values...)
-	if b.rows++; b.rows == bulkRows {
+	if b.rows++; b.rows == b.most {
 		return b.flush()
 	}
 	return nil
@@ -45,7 +42,7 @@ func (b *bulk) flush() (err error) {
 	switch b.rows {
 	case 0:
 		return nil
-	case bulkRows:
+	case b.most:
 		err = b.many()
 	default:
 		_, err = b.tx.ExecContext(b.ctx, insertRows(b.table, b.columns, b.rows), b.args...)
@@ -57,7 +54,7 @@ func (b *bulk) flush() (err error) {
 func (b *bulk) many() (err error) {
 	stmt := b.full[b.table]
 	if stmt == nil {
-		if stmt, err = b.tx.PrepareContext(b.ctx, insertRows(b.table, b.columns, bulkRows)); err != nil {
+		if stmt, err = b.tx.PrepareContext(b.ctx, insertRows(b.table, b.columns, b.most)); err != nil {
 			return err
 		}
 		b.full[b.table] = stmt

@@ -13,7 +13,7 @@ import (
 // already is an exists-already fault.
 func (s *Store) Load(ctx context.Context, who practice.Who, fn func(*Loader) error) error {
 	return s.change(ctx, who, func(t *tx) error {
-		l := &Loader{ctx: ctx, t: t, bulk: newBulk(ctx, t.Tx), wishes: map[string]int{}}
+		l := &Loader{ctx: ctx, t: t, bulk: newBulk(ctx, t), wishes: map[string]int{}}
 		if err := fn(l); err != nil {
 			return err
 		}
@@ -153,6 +153,11 @@ func (l *Loader) Mark(v practice.DrillMark) error { return loadRow(l, marks, v) 
 
 // Note adds a note.
 func (l *Loader) Note(v practice.Note) error { return loadObject(l, notes, v.ID, v) }
+
+// Decision adds a decision about a notice.
+func (l *Loader) Decision(v practice.Decision) error {
+	return loadObject(l, decisions, decisions.id(v), v)
+}
 
 // Consent adds a consent.
 func (l *Loader) Consent(v practice.Consent) error { return loadObject(l, consents, v.ID, v) }

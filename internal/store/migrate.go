@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"io/fs"
 	"strconv"
 
@@ -12,13 +13,28 @@ import (
 )
 
 // Schema is the migrations of one kind of database.
-type Schema struct{ provider *goose.Provider }
+type Schema struct {
+	provider *goose.Provider
+	fault    func(error) error
+}
 
 // NewSchema reads the migrations in files, numbered SQL with an up and a down
-// half.
-func NewSchema(dialect goose.Dialect, db *sql.DB, files fs.FS, options ...goose.ProviderOption) (*Schema, error) {
+// half. Fault names errors of the driver, as [Database] does.
+func NewSchema(dialect goose.Dialect, db *sql.DB, files fs.FS, fault func(error) error, options ...goose.ProviderOption) (*Schema, error) {
 	p, err := goose.NewProvider(dialect, db, files, append(options, goose.WithDisableGlobalRegistry(true))...)
-	return &Schema{p}, err
+	return &Schema{p, fault}, err
+}
+
+// failed is the fault of a step that could not be made: the driver's where it
+// has a code (no room, locked), else a store-broken one that names the step.
+func (m *Schema) failed(err error) error {
+	err = m.fault(err)
+	var f practice.Fault
+	var step *goose.PartialError
+	if !errors.As(err, &f) && errors.As(err, &step) {
+		return practice.Fault{Code: practice.StoreBroken, Field: "schema", Value: strconv.FormatInt(step.Failed.Source.Version, 10), Err: err}
+	}
+	return err
 }
 
 // Up brings the database to the newest schema, each step whole or not at all. A
@@ -38,7 +54,7 @@ func (m *Schema) Up(ctx context.Context) error {
 	if again, _, seen := m.provider.GetVersions(ctx); seen == nil && again == newest {
 		return nil // another program brought it there meanwhile
 	}
-	return err
+	return m.failed(err)
 }
 
 // To brings the database up or down to a version. What a step down leaves out
@@ -55,7 +71,7 @@ func (m *Schema) To(ctx context.Context, version int64) error {
 	case version > at:
 		_, err = m.provider.UpTo(ctx, version)
 	}
-	return err
+	return m.failed(err)
 }
 
 func newer(at, known int64) practice.Fault {

@@ -76,7 +76,7 @@ func readHead(dec *json.Decoder) (head dumpHead, err error) {
 }
 
 func (t *tx) restore(ctx context.Context, dec *json.Decoder, head dumpHead) error {
-	b := newBulk(ctx, t.Tx)
+	b := newBulk(ctx, t)
 	counts := make([]int64, len(head.Tables))
 	for {
 		var line json.RawMessage

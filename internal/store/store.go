@@ -39,6 +39,8 @@ type Database interface {
 	// Verify looks through the database's own pages, where a client can; a
 	// fault of it is store-broken.
 	Verify(ctx context.Context) error
+	// Bulk is how many rows one statement of many inserts should have.
+	Bulk() int
 	// Counted tells the database that seq of changes was written by us.
 	Counted(ctx context.Context, tx *sql.Tx) error
 	Close() error

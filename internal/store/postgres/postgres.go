@@ -76,7 +76,7 @@ func (d *database) migrate(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	if d.schema, err = store.NewSchema(goose.DialectPostgres, d.writer, files, goose.WithSessionLocker(locker)); err != nil {
+	if d.schema, err = store.NewSchema(goose.DialectPostgres, d.writer, files, d.Fault, goose.WithSessionLocker(locker)); err != nil {
 		return err
 	}
 	return d.schema.Up(ctx)
@@ -92,6 +92,10 @@ func (d *database) Reader() *sql.DB { return d.reader }
 func (d *database) Migrate(ctx context.Context, version int64) error {
 	return d.schema.To(ctx, version)
 }
+
+// Bulk implements store.Database: a client that talks to a server is held up by
+// the way there and back.
+func (d *database) Bulk() int { return 50 }
 
 // Counted implements store.Database: the identity of changes goes on after the
 // rows there are.

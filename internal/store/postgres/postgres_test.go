@@ -52,3 +52,5 @@ func at(t testing.TB, uri string) storetest.Opener {
 }
 
 func TestSuite(t *testing.T) { storetest.Suite(t, fresh) }
+
+func BenchmarkStudio(b *testing.B) { storetest.Benchmark(b, fresh) }

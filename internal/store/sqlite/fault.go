@@ -36,10 +36,16 @@ func (d *database) Fault(err error) error {
 	if errors.As(err, &f) || !errors.As(err, &e) {
 		return err
 	}
-	for _, code := range []int{e.Code(), e.Code() & 0xff} {
-		if ours, ok := codes[code]; ok {
-			return practice.Fault{Code: ours, File: d.path, Err: err}
-		}
+	if ours := codeOf(e.Code()); ours != "" {
+		return practice.Fault{Code: ours, File: d.path, Err: err}
 	}
 	return err
+}
+
+// codeOf is our code for one of the driver's, empty where we have none.
+func codeOf(driver int) practice.Code {
+	if ours, ok := codes[driver]; ok {
+		return ours
+	}
+	return codes[driver&0xff]
 }

@@ -81,14 +81,14 @@ func touch(path string) error {
 }
 
 func (d *database) connect(ctx context.Context) (err error) {
-	if d.writer, err = sql.Open("sqlite", dsn(d.path, "immediate", false)); err != nil {
+	if d.writer, err = sql.Open("sqlite", dsn(d.path, "immediate", false, writerCache)); err != nil {
 		return err
 	}
 	d.writer.SetMaxOpenConns(1)
 	if err := d.own(ctx); err != nil {
 		return err
 	}
-	if d.reader, err = sql.Open("sqlite", dsn(d.path, "deferred", true)); err != nil {
+	if d.reader, err = sql.Open("sqlite", dsn(d.path, "deferred", true, readerCache)); err != nil {
 		return err
 	}
 	readers := max(4, runtime.GOMAXPROCS(0))
@@ -98,15 +98,22 @@ func (d *database) connect(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	d.schema, err = store.NewSchema(goose.DialectSQLite3, d.writer, files)
+	d.schema, err = store.NewSchema(goose.DialectSQLite3, d.writer, files, d.Fault)
 	return err
 }
 
+// Pages a connection keeps in memory, in KiB, filled as it needs them. The
+// writer's holds the index of ids of a large import, which come in no order.
+const (
+	writerCache = 128 << 10
+	readerCache = 8 << 10
+)
+
 // dsn has every setting in the address, so that each connection has it.
-func dsn(path, lock string, readOnly bool) string {
+func dsn(path, lock string, readOnly bool, cache int) string {
 	q := url.Values{"_txlock": {lock}}
 	for _, pragma := range []string{"busy_timeout(10000)", "journal_mode(WAL)", "foreign_keys(1)", "synchronous(FULL)", "secure_delete(1)",
-		"cache_size(-16000)", "query_only(" + strconv.FormatBool(readOnly) + ")"} {
+		"cache_size(-" + strconv.Itoa(cache) + ")", "query_only(" + strconv.FormatBool(readOnly) + ")"} {
 		q.Add("_pragma", pragma)
 	}
 	return (&url.URL{Scheme: "file", Opaque: (&url.URL{Path: path}).EscapedPath(), RawQuery: q.Encode()}).String()
@@ -141,6 +148,12 @@ func (d *database) Reader() *sql.DB { return d.reader }
 func (d *database) Migrate(ctx context.Context, version int64) error {
 	return d.schema.To(ctx, version)
 }
+
+// Bulk implements store.Database: one, for a statement that may fail half-way
+// has SQLite keep a journal of its own, and the driver looks up the name of
+// every parameter among those before it. Two million attempts took 38 s; with
+// 50 rows, 97 s.
+func (d *database) Bulk() int { return 1 }
 
 // Counted implements store.Database: SQLite goes on from the highest number.
 func (d *database) Counted(context.Context, *sql.Tx) error { return nil }

@@ -27,3 +27,5 @@ func at(t testing.TB, path string) storetest.Opener {
 }
 
 func TestSuite(t *testing.T) { storetest.Suite(t, fresh) }
+
+func BenchmarkStudio(b *testing.B) { storetest.Benchmark(b, fresh) }

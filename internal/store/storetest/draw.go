@@ -27,10 +27,11 @@ type Everything struct {
 
 // Rest is a student's record but for the student.
 type Rest struct {
-	Log      practice.Log
-	Drafts   []practice.Week
-	Notes    []practice.Note
-	Consents []practice.Consent
+	Log       practice.Log
+	Drafts    []practice.Week
+	Notes     []practice.Note
+	Consents  []practice.Consent
+	Decisions []practice.Decision
 }
 
 // ReadAll reads everything of a studio from one state.
@@ -57,7 +58,7 @@ func ReadAll(s *store.Store, who practice.Who) (e Everything, err error) {
 			if err != nil {
 				return err
 			}
-			e.Records = append(e.Records, Rest{r.Log, r.Drafts, r.Notes, r.Consents})
+			e.Records = append(e.Records, Rest{r.Log, r.Drafts, r.Notes, r.Consents, r.Decisions})
 		}
 		return nil
 	})
@@ -83,6 +84,7 @@ func (e Everything) Into(l *store.Loader) error {
 		err = each(err, r.Log.Marks, l.Mark)
 		err = each(err, r.Notes, l.Note)
 		err = each(err, r.Consents, l.Consent)
+		err = each(err, r.Decisions, l.Decision)
 	}
 	return each(err, e.Trail, l.Change)
 }
@@ -166,13 +168,14 @@ func drawEverything(t *rapid.T, studio string) (e Everything) {
 func drawRest(t *rapid.T, student string) (r Rest) {
 	r.Log = practice.Log{Attempts: few[practice.Attempt](t, 4), Tallies: few[practice.Tally](t, 2), Sessions: few[practice.Session](t, 2),
 		Probes: few[practice.ProbeResult](t, 2), Marks: few[practice.DrillMark](t, 2), Weeks: few[practice.Week](t, 1)}
-	r.Notes, r.Consents = few[practice.Note](t, 3), few[practice.Consent](t, 2)
+	r.Notes, r.Consents, r.Decisions = few[practice.Note](t, 3), few[practice.Consent](t, 2), few[practice.Decision](t, 2)
 	number(r.Log.Attempts, func(v *practice.Attempt, id string) { v.ID, v.Student = id, student })
 	number(r.Log.Tallies, func(v *practice.Tally, id string) { v.ID, v.Student = id, student })
 	number(r.Log.Sessions, func(v *practice.Session, id string) { v.ID, v.Student = id, student })
 	number(r.Log.Probes, func(v *practice.ProbeResult, id string) { v.ID, v.Student = id, student })
 	number(r.Log.Marks, func(v *practice.DrillMark, id string) { v.ID, v.Student = id, student })
 	number(r.Consents, func(v *practice.Consent, id string) { v.ID, v.Student = id, student })
+	number(r.Decisions, func(v *practice.Decision, id string) { v.Student, v.Kind = student, id })
 	number(r.Notes, func(v *practice.Note, id string) {
 		v.ID, v.Student, v.Kind = id, student, rapid.SampledFrom(practice.NoteKinds).Draw(t, "kind")
 	})
