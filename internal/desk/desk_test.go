@@ -31,6 +31,8 @@ func calm() Subject {
 	return Subject{Student: practice.Student{ID: "mira", Slots: slots}, Standing: st, Log: &practice.Log{}, Library: lib}
 }
 
+func ptr(d practice.Date) *practice.Date { return &d }
+
 func kinds(ns []Notice) (out []Kind) {
 	for _, n := range ns {
 		out = append(out, n.Kind)
@@ -121,7 +123,7 @@ func TestEveryKindIsFoundAndTheCalmHaveNone(t *testing.T) {
 	for _, c := range cases {
 		s := calm()
 		c.do(&s)
-		got := kinds(Look(s))
+		got := kinds(Notices(s))
 		if diff := cmp.Diff(c.want, got); diff != "" {
 			t.Errorf("%s: %s", c.name, diff)
 		}
@@ -140,20 +142,20 @@ func TestDecisionsHoldForTheirOccasion(t *testing.T) {
 	n := Notice{Student: "mira", Kind: Quiet, About: "since 2026-05-20"}
 	again := Notice{Student: "mira", Kind: Quiet, About: "since 2026-07-01"}
 	for _, c := range []struct {
-		d    Decision
+		d    practice.Decision
 		n    Notice
 		day  practice.Date
 		want int
 	}{
-		{Decision{"mira", Quiet, n.About, Done, 0, ""}, n, today, 0},
-		{Decision{"mira", Quiet, n.About, Done, 0, ""}, again, today, 1},
-		{Decision{"tobias", Quiet, n.About, Done, 0, ""}, n, today, 1},
-		{Decision{"mira", Ready, n.About, Done, 0, ""}, n, today, 1},
-		{Decision{"mira", Quiet, n.About, Postponed, today + 1, ""}, n, today, 0},
-		{Decision{"mira", Quiet, n.About, Postponed, today, ""}, n, today, 1},
-		{Decision{"mira", Quiet, n.About, Muted, 0, "travels"}, again, today, 0},
+		{practice.Decision{Student: "mira", Kind: string(Quiet), About: n.About, Answer: practice.AnswerDone, Until: nil, Reason: ""}, n, today, 0},
+		{practice.Decision{Student: "mira", Kind: string(Quiet), About: n.About, Answer: practice.AnswerDone, Until: nil, Reason: ""}, again, today, 1},
+		{practice.Decision{Student: "tobias", Kind: string(Quiet), About: n.About, Answer: practice.AnswerDone, Until: nil, Reason: ""}, n, today, 1},
+		{practice.Decision{Student: "mira", Kind: string(Ready), About: n.About, Answer: practice.AnswerDone, Until: nil, Reason: ""}, n, today, 1},
+		{practice.Decision{Student: "mira", Kind: string(Quiet), About: n.About, Answer: practice.AnswerPostponed, Until: ptr(today + 1), Reason: ""}, n, today, 0},
+		{practice.Decision{Student: "mira", Kind: string(Quiet), About: n.About, Answer: practice.AnswerPostponed, Until: ptr(today), Reason: ""}, n, today, 1},
+		{practice.Decision{Student: "mira", Kind: string(Quiet), About: n.About, Answer: practice.AnswerMuted, Until: nil, Reason: "travels"}, again, today, 0},
 	} {
-		if r := Rank([]Notice{c.n}, []Decision{c.d}, c.day, Cap); len(r.Shown) != c.want || r.Settled != 1-c.want {
+		if r := Rank([]Notice{c.n}, []practice.Decision{c.d}, c.day, Cap); len(r.Shown) != c.want || r.Settled != 1-c.want {
 			t.Errorf("%+v on %s: %d shown", c.d, c.day, len(r.Shown))
 		}
 	}

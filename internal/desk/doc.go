@@ -2,7 +2,7 @@
 //
 // A notice is a fact about one student, computed from the standing and the log
 // of one day, never stored: only what the coach decided about it is kept
-// ([Decision]). The bars are common practice, no source, unless said otherwise;
+// ([practice.Decision]). The bars are common practice, no source, unless said otherwise;
 // how often they speak falsely is measured on simulated students.
 package desk
 
@@ -33,12 +33,12 @@ var Kinds = []Kind{Refer, Hurts, Quiet, Backwards, Stalled, Ready, Back, Muddy, 
 
 // Notice is one reason to look at one student.
 type Notice struct {
-	Student string
-	Kind    Kind
+	Student string `json:"student"`
+	Kind    Kind   `json:"kind"`
 	// About tells this occasion from others of its kind: what the coach decided
 	// holds for the occasion, not for the next.
-	About    string
-	Evidence Evidence
+	About    string   `json:"about"`
+	Evidence Evidence `json:"evidence"`
 }
 
 // Evidence is what a notice stands on; what does not belong to its kind is

@@ -38,9 +38,9 @@ const (
 	thinSets     = 3 // sets a drill in two weeks under which it cannot tell
 )
 
-// Look finds what there is to notice of one student, the most pressing first.
+// Notices finds what there is to notice of one student, the most pressing first.
 // An archived student, and one away on the day, give no notices but of pain.
-func Look(s Subject) []Notice {
+func Notices(s Subject) []Notice {
 	day := s.Standing.AsOf
 	if at := s.Student.ArchivedOn; at != nil && *at <= day {
 		return nil

@@ -7,41 +7,18 @@ import (
 	"aplomb/internal/practice"
 )
 
-// Answer is what a coach decided about a notice.
-type Answer string
-
-// Answers.
-const (
-	Done      Answer = "done"      // dealt with: gone until the next occasion
-	Postponed Answer = "postponed" // gone until a day
-	Muted     Answer = "muted"     // this kind, of this student, until it is unmuted; with a reason
-)
-
-// Answers is the vocabulary of decisions.
-var Answers = []Answer{Done, Postponed, Muted}
-
-// Decision is what a coach decided about a notice, kept.
-type Decision struct {
-	Student string
-	Kind    Kind
-	About   string // of the notice it was made on
-	Answer  Answer
-	Until   practice.Date // of a postponed one: the first day it may show again
-	Reason  string        // of a muted one
-}
-
 // silences says whether the decision keeps the notice off the desk that day.
-func (d Decision) silences(n Notice, day practice.Date) bool {
-	if d.Student != n.Student || d.Kind != n.Kind {
+func silences(d practice.Decision, n Notice, day practice.Date) bool {
+	if d.Student != n.Student || d.Kind != string(n.Kind) {
 		return false
 	}
 	switch d.Answer {
-	case Done:
+	case practice.AnswerDone:
 		return d.About == n.About
-	case Postponed:
-		return day < d.Until
+	case practice.AnswerPostponed:
+		return d.Until != nil && day < *d.Until
 	}
-	return d.Answer == Muted
+	return d.Answer == practice.AnswerMuted && n.Kind.Mutable()
 }
 
 // Mutable says whether a kind may be muted for good: pain may not.
@@ -62,11 +39,11 @@ const Cap = 12
 // has decided on, and holds back what is over the cap. One student gives one
 // line: the most pressing notice, and one more if it is as pressing as a
 // backward step.
-func Rank(notices []Notice, decisions []Decision, day practice.Date, most int) Ranked {
+func Rank(notices []Notice, decisions []practice.Decision, day practice.Date, most int) Ranked {
 	var r Ranked
 	var open []Notice
 	for _, n := range notices {
-		if slices.ContainsFunc(decisions, func(d Decision) bool { return d.silences(n, day) }) {
+		if slices.ContainsFunc(decisions, func(d practice.Decision) bool { return silences(d, n, day) }) {
 			r.Settled++
 			continue
 		}

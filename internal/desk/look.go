@@ -1,0 +1,54 @@
+package desk
+
+import (
+	"encoding/json"
+	"fmt"
+	"slices"
+
+	"aplomb/internal/assess"
+	"aplomb/internal/practice"
+)
+
+// Look is what the desk works out of one student for a day, and keeps. It names
+// no part of the body: where it hurts is health, and is read from the record
+// when somebody who may see it looks.
+type Look struct {
+	Standing assess.Standing   `json:"standing"`
+	Curve    []assess.Chance   `json:"curve"`
+	Tries    []assess.OpenTry  `json:"tries"` // of twelve weeks
+	Hands    []assess.HandWeek `json:"hands"` // of twelve weeks
+	Notices  []Notice          `json:"notices"`
+}
+
+// lookWeeks is how many weeks of tries and load a look holds.
+const lookWeeks = 12
+
+// Work does the whole work of a look.
+func Work(s assess.Subject) Look {
+	l := Look{Standing: assess.Stand(s), Curve: assess.Curve(s), Tries: assess.OpenTries(s, 7*lookWeeks), Hands: assess.HandWeeks(s, lookWeeks)}
+	l.Notices = Notices(Subject{Student: s.Student, Standing: l.Standing, Log: s.Log, Library: s.Library, Zone: s.Zone})
+	l.Standing.Load.PainSites = nil
+	l.Standing.Stops = slices.Clone(l.Standing.Stops)
+	for i := range l.Standing.Stops {
+		l.Standing.Stops[i].Site = ""
+	}
+	for i := range l.Notices {
+		l.Notices[i].Evidence.Sites = nil
+	}
+	return l
+}
+
+func (l Look) kept(student string, day practice.Date, seen int64) (practice.Look, error) {
+	doc, err := json.Marshal(l)
+	if err != nil {
+		return practice.Look{}, fmt.Errorf("desk: %w", err)
+	}
+	return practice.Look{Student: student, AsOf: day, Seen: seen, Doc: doc}, nil
+}
+
+func parse(kept practice.Look) (l Look, err error) {
+	if err = json.Unmarshal(kept.Doc, &l); err != nil {
+		err = practice.Fault{Code: practice.StoreBroken, Field: "look", Err: err}
+	}
+	return l, err
+}
