@@ -1,7 +1,9 @@
 package sqlite
 
 import (
+	"bytes"
 	"context"
+	"database/sql"
 	"errors"
 	"os"
 	"path/filepath"
@@ -150,20 +152,22 @@ func TestNoDatabase(t *testing.T) {
 	}
 }
 
-// A database another program made is left alone.
+// A database another program made is left as it is, to the byte.
 func TestForeignDatabase(t *testing.T) {
-	for _, mark := range []string{"PRAGMA application_id = 1", "CREATE TABLE theirs (a TEXT)"} {
-		path := older(t, 0)
-		d := &database{path: path}
-		must(t, d.connect(t.Context()))
-		for _, s := range []string{"DROP TABLE goose_db_version", "PRAGMA application_id = 0", mark} {
-			if _, err := d.writer.Exec(s); err != nil {
-				t.Fatal(err)
-			}
-		}
-		must(t, d.Close())
-		_, err := openAt(path)
+	for _, theirs := range []string{"PRAGMA application_id = 1", "CREATE TABLE theirs (a TEXT)"} {
+		path := filepath.Join(t.TempDir(), "studio.db")
+		db, err := sql.Open("sqlite", path)
+		must(t, err)
+		_, err = db.Exec(theirs)
+		must(t, err)
+		must(t, db.Close())
+		before, err := os.ReadFile(path)
+		must(t, err)
+		_, err = openAt(path)
 		refused(t, err, practice.StoreBroken)
+		if after, err := os.ReadFile(path); err != nil || !bytes.Equal(before, after) {
+			t.Errorf("%s: the file was changed, %v", theirs, err)
+		}
 	}
 }
 

@@ -81,13 +81,13 @@ func touch(path string) error {
 }
 
 func (d *database) connect(ctx context.Context) (err error) {
+	if err := d.own(ctx); err != nil {
+		return err
+	}
 	if d.writer, err = sql.Open("sqlite", dsn(d.path, "immediate", false, writerCache)); err != nil {
 		return err
 	}
 	d.writer.SetMaxOpenConns(1)
-	if err := d.own(ctx); err != nil {
-		return err
-	}
 	if d.reader, err = sql.Open("sqlite", dsn(d.path, "deferred", true, readerCache)); err != nil {
 		return err
 	}
@@ -111,30 +111,35 @@ const (
 
 // dsn has every setting in the address, so that each connection has it.
 func dsn(path, lock string, readOnly bool, cache int) string {
-	q := url.Values{"_txlock": {lock}}
-	for _, pragma := range []string{"busy_timeout(10000)", "journal_mode(WAL)", "foreign_keys(1)", "synchronous(FULL)", "secure_delete(1)",
-		"cache_size(-" + strconv.Itoa(cache) + ")", "query_only(" + strconv.FormatBool(readOnly) + ")"} {
-		q.Add("_pragma", pragma)
-	}
-	return (&url.URL{Scheme: "file", Opaque: (&url.URL{Path: path}).EscapedPath(), RawQuery: q.Encode()}).String()
+	return address(path, url.Values{"_txlock": {lock}, "_pragma": {"busy_timeout(10000)", "journal_mode(WAL)", "foreign_keys(1)",
+		"synchronous(FULL)", "secure_delete(1)",
+		"journal_size_limit(67108864)", // the log of a large import does not stay
+		"cache_size(-" + strconv.Itoa(cache) + ")", "query_only(" + strconv.FormatBool(readOnly) + ")"}})
 }
 
-// own makes sure the file is ours: an empty one becomes so.
-func (d *database) own(ctx context.Context) error {
-	var id, things int64
-	if err := d.writer.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
+func address(path string, settings url.Values) string {
+	return (&url.URL{Scheme: "file", Opaque: (&url.URL{Path: path}).EscapedPath(), RawQuery: settings.Encode()}).String()
+}
+
+// own makes sure the file is ours, before anything is set in it: an empty one
+// becomes so.
+func (d *database) own(ctx context.Context) (err error) {
+	db, err := sql.Open("sqlite", address(d.path, url.Values{"_pragma": {"busy_timeout(10000)"}}))
+	if err != nil {
 		return err
 	}
-	if id == application {
-		return nil
+	defer func() { err = errors.Join(err, db.Close()) }()
+	var id, things int64
+	if err := db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil || id == application {
+		return err
 	}
-	if err := d.writer.QueryRowContext(ctx, "SELECT COUNT(*) FROM sqlite_schema").Scan(&things); err != nil {
+	if err := db.QueryRowContext(ctx, "SELECT COUNT(*) FROM sqlite_schema").Scan(&things); err != nil {
 		return err
 	}
 	if id != 0 || things > 0 {
 		return practice.Fault{Code: practice.StoreBroken, File: d.path, Want: "a database aplomb made"}
 	}
-	_, err := d.writer.ExecContext(ctx, "PRAGMA application_id = "+strconv.Itoa(application))
+	_, err = db.ExecContext(ctx, "PRAGMA application_id = "+strconv.Itoa(application))
 	return err
 }
 

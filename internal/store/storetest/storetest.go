@@ -33,6 +33,7 @@ func Suite(t *testing.T, fresh Fresh) {
 		{"objects", objects}, {"log", logRows}, {"refusals", refusals}, {"trail", trail}, {"key", withoutKey}, {"withdraw", withdraw},
 		{"reseal", reseal}, {"load", load}, {"round trip", roundTrip}, {"dump", dump}, {"bad dumps", badDumps}, {"erase", erase},
 		{"passwords and passkeys", proofs}, {"doors", doors}, {"sign-ins", signIns}, {"one at a time", oneAtATime}, {"one state", oneState},
+		{"lists", lists}, {"verify", verify}, {"trail from outside", foreignTrail},
 	} {
 		t.Run(c.name, func(t *testing.T) { c.run(t, fresh) })
 	}
