@@ -28,6 +28,9 @@ func NewSchema(dialect goose.Dialect, db *sql.DB, files fs.FS, fault func(error)
 // failed is the fault of a step that could not be made: the driver's where it
 // has a code (no room, locked), else a store-broken one that names the step.
 func (m *Schema) failed(err error) error {
+	if err == nil {
+		return nil
+	}
 	err = m.fault(err)
 	var f practice.Fault
 	var step *goose.PartialError
@@ -37,23 +40,29 @@ func (m *Schema) failed(err error) error {
 	return err
 }
 
+// Present says whether a version is the newest; one of a newer program is a
+// store-newer fault.
+func (m *Schema) Present(version int64) (bool, error) {
+	sources := m.provider.ListSources()
+	newest := sources[len(sources)-1].Version
+	if version > newest {
+		return false, newer(version, newest)
+	}
+	return version == newest, nil
+}
+
 // Up brings the database to the newest schema, each step whole or not at all. A
-// database of a newer program is a store-newer fault and left as it is.
+// database of a newer program is a store-newer fault and left as it is. Two
+// programs must not do it at once: the database locks.
 func (m *Schema) Up(ctx context.Context) error {
-	at, newest, err := m.provider.GetVersions(ctx)
+	at, _, err := m.provider.GetVersions(ctx)
 	if err != nil {
 		return err
 	}
-	if at > newest {
-		return newer(at, newest)
-	}
-	if at == newest {
-		return nil
+	if done, err := m.Present(at); done || err != nil {
+		return err
 	}
 	_, err = m.provider.Up(ctx)
-	if again, _, seen := m.provider.GetVersions(ctx); seen == nil && again == newest {
-		return nil // another program brought it there meanwhile
-	}
 	return m.failed(err)
 }
 

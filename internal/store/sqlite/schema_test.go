@@ -23,7 +23,8 @@ func older(t *testing.T, version int64, statements ...string) string {
 	t.Helper()
 	d := &database{path: filepath.Join(t.TempDir(), "studio.db")}
 	must(t, touch(d.path))
-	must(t, d.connect(t.Context()))
+	must(t, d.settle(t.Context()))
+	must(t, d.connect())
 	must(t, d.schema.To(t.Context(), version))
 	for _, s := range statements {
 		if _, err := d.writer.ExecContext(t.Context(), s); err != nil {
@@ -94,8 +95,7 @@ func TestNewerSchema(t *testing.T) {
 func TestFailedMigration(t *testing.T) {
 	path := older(t, 1, oneStudio)
 	d := &database{path: path}
-	must(t, d.connect(t.Context()))
-	defer d.Close()
+	must(t, d.connect())
 	first, err := schema.ReadFile("schema/00001_studio.sql")
 	must(t, err)
 	files := fstest.MapFS{
@@ -107,9 +107,28 @@ func TestFailedMigration(t *testing.T) {
 	refused(t, broken.Up(t.Context()), practice.StoreBroken)
 	var n int
 	must(t, d.writer.QueryRow("SELECT (SELECT COUNT(*) FROM studios) + 10 * (SELECT COUNT(*) FROM sqlite_schema WHERE name = 'half')").Scan(&n))
+	must(t, d.Close())
 	if n != 1 {
 		t.Errorf("after a failed step: %d, want the studio and no new table", n)
 	}
+	if s, err := at(t, path)(nil).Studios(t.Context()); err != nil || len(s) != 1 {
+		t.Errorf("%v, %v", s, err)
+	}
+}
+
+// Another program runs on the older schema: it is not changed under its feet.
+func TestOlderInUse(t *testing.T) {
+	if testing.Short() {
+		t.Skip("waits ten seconds for a lock")
+	}
+	t.Parallel()
+	path := older(t, 1, oneStudio)
+	d := &database{path: path}
+	must(t, d.connect())
+	must(t, d.reader.Ping())
+	_, err := openAt(path)
+	refused(t, err, practice.StoreLocked)
+	must(t, d.Close())
 	if s, err := at(t, path)(nil).Studios(t.Context()); err != nil || len(s) != 1 {
 		t.Errorf("%v, %v", s, err)
 	}

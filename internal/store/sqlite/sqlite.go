@@ -47,13 +47,13 @@ type database struct {
 }
 
 func open(ctx context.Context, path string) (*database, error) {
-	if err := touch(path); err != nil {
-		return nil, err
-	}
 	d := &database{path: path}
-	err := d.connect(ctx)
+	err := touch(path)
 	if err == nil {
-		err = d.schema.Up(ctx)
+		err = d.settle(ctx)
+	}
+	if err == nil {
+		err = d.connect()
 	}
 	if err != nil {
 		d.Close()
@@ -62,14 +62,18 @@ func open(ctx context.Context, path string) (*database, error) {
 	return d, nil
 }
 
-// touch makes the file, for its owner alone, or finds that it can be written.
+// touch makes the file, for its owner alone, where it is not there. One that is
+// there is not opened: to close it again would take this program's locks off it
+// (https://sqlite.org/howtocorrupt.html, 2.2).
 func touch(path string) error {
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE, 0o600)
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
 	if err == nil {
 		return f.Close()
 	}
 	fault := practice.Fault{Code: practice.NotRead, File: path, Err: err}
 	switch {
+	case errors.Is(err, fs.ErrExist):
+		return nil
 	case errors.Is(err, fs.ErrNotExist):
 		fault.Code = practice.NotThere
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
@@ -80,10 +84,7 @@ func touch(path string) error {
 	return fault
 }
 
-func (d *database) connect(ctx context.Context) (err error) {
-	if err := d.own(ctx); err != nil {
-		return err
-	}
+func (d *database) connect() (err error) {
 	if d.writer, err = sql.Open("sqlite", dsn(d.path, "immediate", false, writerCache)); err != nil {
 		return err
 	}
@@ -94,12 +95,17 @@ func (d *database) connect(ctx context.Context) (err error) {
 	readers := max(4, runtime.GOMAXPROCS(0))
 	d.reader.SetMaxOpenConns(readers)
 	d.reader.SetMaxIdleConns(readers)
+	d.schema, err = d.steps(d.writer)
+	return err
+}
+
+// steps are the migrations, to be made through db.
+func (d *database) steps(db *sql.DB) (*store.Schema, error) {
 	files, err := fs.Sub(schema, "schema")
 	if err != nil {
-		return err
+		return nil, err
 	}
-	d.schema, err = store.NewSchema(goose.DialectSQLite3, d.writer, files, d.Fault)
-	return err
+	return store.NewSchema(goose.DialectSQLite3, db, files, d.Fault)
 }
 
 // Pages a connection keeps in memory, in KiB, filled as it needs them. The
@@ -119,28 +125,6 @@ func dsn(path, lock string, readOnly bool, cache int) string {
 
 func address(path string, settings url.Values) string {
 	return (&url.URL{Scheme: "file", Opaque: (&url.URL{Path: path}).EscapedPath(), RawQuery: settings.Encode()}).String()
-}
-
-// own makes sure the file is ours, before anything is set in it: an empty one
-// becomes so.
-func (d *database) own(ctx context.Context) (err error) {
-	db, err := sql.Open("sqlite", address(d.path, url.Values{"_pragma": {"busy_timeout(10000)"}}))
-	if err != nil {
-		return err
-	}
-	defer func() { err = errors.Join(err, db.Close()) }()
-	var id, things int64
-	if err := db.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil || id == application {
-		return err
-	}
-	if err := db.QueryRowContext(ctx, "SELECT COUNT(*) FROM sqlite_schema").Scan(&things); err != nil {
-		return err
-	}
-	if id != 0 || things > 0 {
-		return practice.Fault{Code: practice.StoreBroken, File: d.path, Want: "a database aplomb made"}
-	}
-	_, err = db.ExecContext(ctx, "PRAGMA application_id = "+strconv.Itoa(application))
-	return err
 }
 
 // Writer implements store.Database.
