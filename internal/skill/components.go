@@ -9,7 +9,7 @@ import (
 const (
 	IntakeSD      = .85   // of a component after the intake battery, logit
 	SharedAbility = .2    // covariance of any two components then, logit²
-	MotorNoise    = .006  // process noise of a motor component, logit²/day
+	MotorNoise    = .0045 // process noise of a motor component, logit²/day
 	CapacityNoise = .0025 // of a capacity (shoulders, wrists, endurance)
 	// What a day of practice brings at first, logit, and its sd between students.
 	MotorGain, MotorGainSD       = .05, .035
@@ -76,6 +76,7 @@ type Components struct {
 	a     []float64
 	work  []float64 // of the last day of practice, by component
 	kept  []float64 // what that leaves of the gains
+	first []float64 // means at intake
 }
 
 // NewComponents starts a student at intake. shared is the covariance of any two
@@ -95,6 +96,7 @@ func NewComponents(at []Component, shared float64, items []Item) *Components {
 		check(shared >= 0 && (k == 1 || shared < x.SD*x.SD), "shared ability lies between 0 and the smallest variance")
 		check(x.GainSD >= 0, "the sd of a gain is not negative")
 		c.m[i], c.noise[i], c.m[k+i] = x.Mean, x.Noise, x.Gain
+		c.first = append(c.first, x.Mean)
 		for j := range k {
 			c.p[i*n+j] = shared
 			c.p[(k+i)*n+k+j] = sharedGain * x.GainSD * at[j].GainSD
@@ -125,6 +127,28 @@ func (c *Components) Advance(days int) {
 	check(days >= 0, "days run forward only")
 	for k, q := range c.noise {
 		c.p[k*len(c.m)+k] += q * float64(days)
+	}
+}
+
+// forgetDays is after how many days without a drill of it 63% of what came since
+// intake is gone. A guess, chosen by coverage in rehearsals. That skills fade
+// without practice is well shown, how fast differs with the skill (Arthur et al.
+// 1998, Human Performance 11:57; from memory).
+const forgetDays = 250
+
+// Idle is so many days in which component k was left alone: it goes back towards
+// where a new student is taken to stand. Panics on an unknown component and a negative count.
+func (c *Components) Idle(k, days int) {
+	check(k >= 0 && k < c.k, "no such component")
+	check(days >= 0, "days run forward only")
+	left, n := math.Exp(-float64(days)/forgetDays), len(c.m)
+	c.m[k] = c.first[k] + left*(c.m[k]-c.first[k])
+	for i := range n {
+		c.p[i*n+k] *= left
+		c.p[k*n+i] *= left
+	}
+	for _, j := range c.met {
+		c.crossOf(j)[k] *= left
 	}
 }
 

@@ -309,3 +309,30 @@ func TestGainsAreLearnt(t *testing.T) {
 		t.Errorf("a gain of %.3f and of %.3f", slow, quick)
 	}
 }
+
+// What is left alone goes back towards its start, known as surely in its units:
+// after [forgetDays] 1/e of what came is left, and the covariance with a drill's
+// difficulty shrinks with it.
+func TestIdle(t *testing.T) {
+	c := NewComponents(intake(3), SharedAbility, []Item{{1, 0, DrillDoubt}})
+	c.Count(0, 10, 9, 0)
+	start, was, other := intake(3)[1].Mean, c.Level(1), c.Level(0)
+	shared, cross := c.Covariance(1, 0), c.crossOf(0)[1]
+	c.Idle(1, forgetDays)
+	numtest.Close(t, "mean", c.Level(1).Mean, start+(was.Mean-start)/math.E, 1e-12)
+	numtest.Close(t, "sd", c.Level(1).SD, was.SD/math.E, 1e-12)
+	numtest.Close(t, "covariance", c.Covariance(1, 0), shared/math.E, 1e-12)
+	numtest.Close(t, "with the drill", c.crossOf(0)[1], cross/math.E, 1e-12)
+	if c.Level(0) != other {
+		t.Errorf("another component moved: %+v, was %+v", c.Level(0), other)
+	}
+	two := NewComponents(intake(3), SharedAbility, nil)
+	two.Measure(1, 1, .5)
+	one := two.Clone()
+	one.Idle(1, 10)
+	two.Idle(1, 4)
+	two.Idle(1, 6)
+	numtest.Close(t, "in two parts", two.Level(1).Mean, one.Level(1).Mean, 1e-12)
+	panics(t, "an unknown component", func() { c.Idle(3, 1) })
+	panics(t, "days that run back", func() { c.Idle(0, -1) })
+}

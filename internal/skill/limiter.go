@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"slices"
+	"sync"
 )
 
 // ErrNothingAsked is returned where a milestone asks nothing of any component.
@@ -117,17 +118,30 @@ func (c *Components) sample(asks []float64) (sample, error) {
 	}
 	cholesky(root, n)
 	s := sample{theta: make([]float64, points*n), least: make([]int, points), k: n}
-	steps, u := irrational(n), make([]float64, n)
+	u := normals(n)
 	for i := range points {
-		for j := range u {
-			_, f := math.Modf((float64(i) + .5) * steps[j])
-			u[j] = math.Sqrt2 * math.Erfinv(2*f-1)
-		}
-		theta := s.theta[i*n : (i+1)*n]
-		s.least[i] = place(theta, c.m[:n], root, u, asks)
+		at := i * n
+		s.least[i] = place(s.theta[at:at+n], c.m[:n], root, u[at:at+n], asks)
 	}
 	return s, nil
 }
+
+// normals are the points of the fixed sequence as n standard normals each. They
+// are the same for everybody, and kept.
+func normals(n int) []float64 {
+	if kept, ok := normalsOf.Load(n); ok {
+		return kept.([]float64)
+	}
+	steps, u := irrational(n), make([]float64, points*n)
+	for i := range u {
+		_, f := math.Modf((float64(i/n) + .5) * steps[i%n])
+		u[i] = math.Sqrt2 * math.Erfinv(2*f-1)
+	}
+	normalsOf.Store(n, u)
+	return u
+}
+
+var normalsOf sync.Map // n to its points
 
 // place sets theta = m + root·u and gives the component that falls shortest of
 // what is asked.
