@@ -2,7 +2,6 @@ package assess
 
 import (
 	"math"
-	"slices"
 
 	"aplomb/internal/practice"
 	"aplomb/internal/skill"
@@ -16,8 +15,9 @@ const TargetP = 0.80
 type components struct {
 	filter *skill.Components
 	place  map[practice.Component]int
-	test   map[string]int // item of a floor test that counts passes
-	past   map[int][]past // for a drill whose difficulty was changed
+	test   map[string]int  // item of a floor test that counts passes
+	past   map[int][]past  // for a drill whose difficulty was changed
+	worked []practice.Date // the last day with work on each component
 }
 
 // past is the item a drill was up to a day.
@@ -63,19 +63,36 @@ func newComponents(lib *practice.Library) components {
 			items = append(items, skill.Item{Component: c.place[p.Component], Difficulty: p.Mid, Doubt: p.SD})
 		}
 	}
+	c.worked = make([]practice.Date, len(at))
 	c.filter = skill.NewComponents(at, skill.SharedAbility, items)
 	return c
 }
 
-// spill is the part of a day's work that all components get alike. A guess.
-const spill = 0.3
+// spill is the part of a day's work that all components get alike, but for those
+// nothing was done for in so many days: what is left alone does not come on.
+// Guesses.
+const (
+	spill     = 0.3
+	leftAlone = 21
+)
+
+// advance lets time pass from one day to another; what is left alone for long
+// fades.
+func (c *components) advance(from, to practice.Date) {
+	c.filter.Advance(int(to - from))
+	for k, worked := range c.worked {
+		if idle := to - max(from, worked+leftAlone); idle > 0 {
+			c.filter.Idle(k, int(idle))
+		}
+	}
+}
 
 // work is how much of the first day of the items went to each component, in the
 // library's order: 1 is an even share. Free tries are shared out as the library's
 // components say.
 func (c *components) work(lib *practice.Library, items []item) []float64 {
-	out, all := make([]float64, len(lib.Components)), 0.0
-	for i := 0; i < len(items) && items[i].day == items[0].day; i++ {
+	out, all, day := make([]float64, len(lib.Components)), 0.0, items[0].day
+	for i := 0; i < len(items) && items[i].day == day; i++ {
 		it := &items[i]
 		if it.drill < 0 {
 			continue
@@ -85,6 +102,7 @@ func (c *components) work(lib *practice.Library, items []item) []float64 {
 		all += minutes
 		if !it.free() {
 			out[c.place[d.Component]] += minutes
+			c.worked[c.place[d.Component]] = day
 			continue
 		}
 		for k, info := range lib.Components {
@@ -96,7 +114,10 @@ func (c *components) work(lib *practice.Library, items []item) []float64 {
 		if all > 0 {
 			share = out[k] / all * float64(len(out))
 		}
-		out[k] = spill + (1-spill)*share
+		out[k] = (1 - spill) * share
+		if day-c.worked[k] <= leftAlone {
+			out[k] += spill
+		}
 	}
 	return out
 }
@@ -157,7 +178,7 @@ func (e *estimator) advance(day practice.Date) {
 	for e.day < day {
 		next := min(day, e.day.NextMonday())
 		e.headline.Advance(int(next - e.day))
-		e.comps.filter.Advance(int(next - e.day))
+		e.comps.advance(e.day, next)
 		e.day = next
 		if next.Weekday() == 0 {
 			e.closeWeek()
@@ -343,8 +364,10 @@ func (st *Standing) fromComponents(e *estimator) {
 		}
 		st.Limiter = lib.Components[limiter.Most].Name
 		st.LimiterKnown = limiter.Known && limiter.N[limiter.Most] > 0
+		tests := e.mayTest(st)
+		st.Foreseen = e.foresee(asked, tests)
 		if !e.s.Brief {
-			st.ProbeNext = e.probeNext(asked, st)
+			st.ProbeNext = e.probeNext(asked, tests)
 		}
 	}
 	for j := range st.Drills {
@@ -373,41 +396,6 @@ func asks(lib *practice.Library, seconds float64, place map[practice.Component]i
 		}
 	}
 	return asked
-}
-
-// probeNext is the floor test whose result would tell most about what limits,
-// of those the student may do and has the kit for; empty where none would.
-func (e *estimator) probeNext(asked []float64, st *Standing) string {
-	lib := e.s.Library
-	sd := make([]float64, len(lib.Components))
-	test := make([]string, len(lib.Components))
-	for i := range sd {
-		sd[i] = math.Inf(1)
-	}
-	for _, p := range lib.Probes {
-		if slices.ContainsFunc(p.Strains, st.Barred) || slices.ContainsFunc(p.Kit, e.lacks) {
-			continue
-		}
-		if k := e.comps.place[p.Component]; probeSD(p) < sd[k] {
-			sd[k], test[k] = probeSD(p), p.ID
-		}
-	}
-	tells, err := e.comps.filter.Telling(asked, sd)
-	if err != nil || len(tells) == 0 || tells[0].Bits <= 0 {
-		return ""
-	}
-	return test[tells[0].Component]
-}
-
-func (e *estimator) lacks(kit practice.Kit) bool { return !slices.Contains(e.s.Student.Kit, kit) }
-
-// probeSD is the doubt of one result in logits. A count of passes in n tries
-// is taken at even chances, where it tells most: 1 / sqrt(n/4).
-func probeSD(p practice.Probe) float64 {
-	if p.Link == practice.OfN {
-		return math.Hypot(p.SD, 2/math.Sqrt(float64(p.N)))
-	}
-	return p.SD
 }
 
 // progressOf reads the watch over weekly residuals.

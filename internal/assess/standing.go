@@ -46,6 +46,7 @@ type Standing struct {
 	// What the planner needs besides; not part of the review.
 	Drills      []DrillStanding                      `json:"-"` // one for every drill of the library
 	Tests       map[string]float64                   `json:"-"` // latest value of every floor test
+	Foreseen    []TestForeseen                       `json:"-"` // what each floor test the student may do would tell
 	LastTrained map[practice.Component]practice.Date `json:"-"`
 	WallHoldS   float64                              `json:"-"` // longest hold at a wall lately, seconds; 0 unknown
 	FirstDay    practice.Date                        `json:"-"` // of any practice; 0 with no log
