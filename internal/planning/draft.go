@@ -12,7 +12,7 @@ import (
 )
 
 // ModelVersion names the figures and rules a week was made with.
-const ModelVersion = "2"
+const ModelVersion = "3"
 
 // Draft is a week before it is handed over, with why it is as it is.
 type Draft struct {
@@ -22,6 +22,7 @@ type Draft struct {
 	Reasons   map[string]Reason // for every chosen drill
 	LeftOut   []LeftOut         // nearest first
 	Share     Share
+	Tests     []FloorTest        // worth more than practice in their minutes, in order
 	Refused   []Refusal          // drills not offered
 	Falls     practice.End       // the way most falls lately went; empty: no one way
 	LookFor   []practice.Trouble // what to look for in them, the likeliest first
@@ -108,10 +109,16 @@ func Make(in Input, solver Solver) (Draft, error) {
 	}
 	d.Empty = in.emptyFrames(frames)
 	if d.Empty == NotEmpty {
-		d.Problem = in.problem(offers, frames, in.hand(frames))
+		var hand float64
+		d.Tests, hand = in.tests(offers, frames, in.hand(frames))
+		d.Problem = in.problem(offers, frames, hand)
 		d.NotLocked = in.locks(&d.Problem)
 		if err := d.solve(&in, solver); err != nil {
 			return Draft{}, err
+		}
+		if len(d.Tests) > 0 && (len(d.Unmet) > 0 || d.Empty != NotEmpty) {
+			in.Settings.TestMinutes = 0 // a test takes no wish's place, and no week's
+			return Make(in, solver)
 		}
 	}
 	in.write(&d, frames, offers, stretches)

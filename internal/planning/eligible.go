@@ -72,7 +72,7 @@ func (in *Input) refuse(i int, d *practice.Drill) (Refusal, bool) {
 		if d.Has(stop.No) {
 			return Refusal{Code: RuledOut, Strain: stop.No, Source: stop.Source}, true
 		}
-		if stop.Source == assess.SourcePain && stop.Site != "" && in.site(d.Component) == stop.Site {
+		if rests(stop, in.site(d.Component)) {
 			return Refusal{Code: Resting, Site: stop.Site}, true
 		}
 	}
@@ -94,6 +94,16 @@ func (in *Input) refuse(i int, d *practice.Drill) (Refusal, bool) {
 		return Refusal{Code: TooHard, P: ds.P}, true
 	}
 	return Refusal{}, false
+}
+
+// rests says whether a stop rests this part of the body: it hurts.
+func rests(stop assess.StopNow, site string) bool {
+	return stop.Source == assess.SourcePain && stop.Site != "" && stop.Site == site
+}
+
+// resting says whether what a component is about hurts.
+func (in *Input) resting(c practice.Component) bool {
+	return slices.ContainsFunc(in.Standing.Stops, func(s assess.StopNow) bool { return rests(s, in.site(c)) })
 }
 
 // site is the part of the body a component is about.

@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"aplomb/internal/assess"
 	"aplomb/internal/practice"
 	"aplomb/internal/week"
 )
@@ -20,30 +21,32 @@ const (
 	helpedRaise = 1.10 // a drill marked as helping is worth this much more
 )
 
-// needs is how much each component wants work, in the library's order: by the
-// chance that it limits, by how far it is expected to be short of what the next
-// milestone asks, and by how long it was left alone.
+// needs is how much each component wants work, in the library's order.
 func (in *Input) needs() []week.Component {
-	st := &in.Standing
 	out := make([]week.Component, len(in.Library.Components))
 	for i, info := range in.Library.Components {
-		level := st.Components[i]
-		limits := needLimits * level.PLimits
-		if level.N == 0 {
-			limits *= needUntold
-		}
-		need := needFloor + limits
-		if level.Asked != nil {
-			need += needGap * min(1, shortfall(*level.Asked-level.Level, level.SD)/gapFull)
-		}
-		days := float64(staleDays)
-		if last, ok := st.LastTrained[info.Name]; ok {
-			days = min(days, float64(st.AsOf-last))
-		}
-		need += needStale * days / staleDays
-		out[i] = week.Component{Name: string(info.Name), Need: need, Tau: info.Tau}
+		out[i] = week.Component{Name: string(info.Name), Need: in.need(in.Standing.Components[i]), Tau: info.Tau}
 	}
 	return out
+}
+
+// need is how much a component wants work where it stands: by the chance that it
+// limits, by how far it is expected to be short of what the next milestone asks,
+// and by how long it was left alone.
+func (in *Input) need(level assess.ComponentLevel) float64 {
+	limits := needLimits * level.PLimits
+	if level.N == 0 {
+		limits *= needUntold
+	}
+	need := needFloor + limits
+	if level.Asked != nil {
+		need += needGap * min(1, shortfall(*level.Asked-level.Level, level.SD)/gapFull)
+	}
+	days := float64(staleDays)
+	if last, ok := in.Standing.LastTrained[level.Name]; ok {
+		days = min(days, float64(in.Standing.AsOf-last))
+	}
+	return need + needStale*days/staleDays
 }
 
 // shortfall is E[max(0, X)] for X normal with this mean and sd: how much is

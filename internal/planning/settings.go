@@ -50,6 +50,7 @@ type Settings struct {
 	GapDays      int     // days away after which a return starts lower
 	GapShare     float64 // of the minutes
 	RestDays     int     // days of the week without work on the hands
+	TestMinutes  float64 // floor tests a week at the most; 0: none
 }
 
 // DefaultSettings are the settings of a studio that edits none.
@@ -61,6 +62,6 @@ func DefaultSettings() Settings {
 		NearMax: 0.6, NearMaxReps: 12,
 		MaxDrills: 6, MaxLong: 5, DrillCost: 60, Continuity: 120, MixPenalty: 3,
 		Massing:      []int{0, 100, 200, 285, 350, 395, 435, 470, 500, 525, 545, 560, 570, 578, 584, 588, 590},
-		LighterEvery: 5, LighterShare: 0.65, GapDays: 14, GapShare: 0.6, RestDays: 1,
+		LighterEvery: 5, LighterShare: 0.65, GapDays: 14, GapShare: 0.6, RestDays: 1, TestMinutes: 10,
 	}
 }
