@@ -35,14 +35,19 @@ type AskTold struct {
 	Status skill.Evidence `json:"status"`
 }
 
-// milestones learns what every milestone of the library's table asks.
+// milestones learns what every milestone of the library's table asks, the shortest
+// first: each begins where the one before it leaves off.
 func (r *roster) milestones() ([]MilestoneTold, error) {
 	out := []MilestoneTold{}
+	var before []skill.Asked
+	var tableBefore []float64
 	for _, m := range r.lib.Milestones {
-		fitted, err := skill.FitAsks(asks(r.lib, m.Seconds, r.place), r.arrivals(m.Seconds))
+		table := asks(r.lib, m.Seconds, r.place)
+		fitted, err := skill.FitAsks(asksAfter(table, tableBefore, before), r.arrivals(m.Seconds))
 		if err != nil {
 			return nil, err
 		}
+		before, tableBefore = fitted.Components, table
 		told := MilestoneTold{Seconds: m.Seconds, Asks: []AskTold{}}
 		told.Reached, told.NotYet = r.reached(m.Seconds)
 		for _, ask := range m.Asks {
@@ -53,6 +58,25 @@ func (r *roster) milestones() ([]MilestoneTold, error) {
 		out = append(out, told)
 	}
 	return out, nil
+}
+
+// askStep is the sd of what a milestone asks more of a component than the one
+// before it, beside what the table says of that, logits. A guess.
+const askStep = 0.5
+
+// asksAfter is what a milestone is taken to ask: the table's guess, moved by as
+// much as the milestone before it was found to ask otherwise than the table said.
+// Few reach the longest holds; what they ask is foretold from the shorter ones.
+func asksAfter(table, tableBefore []float64, before []skill.Asked) []skill.AskGuess {
+	out := make([]skill.AskGuess, len(table))
+	for k, t := range table {
+		out[k] = skill.AskGuess{Mean: t, SD: skill.AskDoubt}
+		if before != nil && !math.IsInf(t, -1) && !math.IsInf(tableBefore[k], -1) {
+			out[k].Mean += before[k].Mean - tableBefore[k]
+			out[k].SD = min(skill.AskDoubt, math.Hypot(before[k].SD, askStep))
+		}
+	}
+	return out
 }
 
 // reached counts the students of whom it is known that they hold so many seconds
@@ -105,16 +129,21 @@ func (r *roster) arrivals(seconds float64) (out []skill.Arrival) {
 func askTold(p practice.Probe, table float64, a skill.Asked) AskTold {
 	lo, hi := inUnits(p, a.Lo), inUnits(p, a.Hi)
 	return AskTold{Component: p.Component, Test: p.ID, Table: table, Value: inUnits(p, a.Mean), ValueLo: min(lo, hi), ValueHi: max(lo, hi),
-		Guess: a.Guess, Told: toldOf(a.Learned), Taken: a.Told, Status: a.Evidence}
+		Guess: p.Ability(table), Told: toldOf(a.Learned), Taken: a.Told, Status: a.Evidence}
 }
 
-// inUnits is the value of a floor test at an ability: the inverse of its
-// Ability, kept to what the test can show.
+// inUnits is the value of a floor test at an ability, kept to what the test can
+// show.
 func inUnits(p practice.Probe, logit float64) float64 {
-	value := p.Mid + p.Scale*logit
+	return min(max(ValueAt(p, logit), p.Min), p.Max)
+}
+
+// ValueAt is the inverse of a floor test's Ability: the value at which it is this,
+// in the unit of the test, beyond what the test can show where need be.
+func ValueAt(p practice.Probe, logit float64) float64 {
 	if p.Link == practice.OfN {
 		n := float64(p.N)
-		value = (n+1)/(1+math.Exp(p.Mid-logit)) - .5
+		return (n+1)/(1+math.Exp(p.Mid-logit)) - .5
 	}
-	return min(max(value, p.Min), p.Max)
+	return p.Mid + p.Scale*logit
 }

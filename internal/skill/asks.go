@@ -2,9 +2,13 @@ package skill
 
 import "math"
 
-// AskDoubt is the sd of the guess of what a milestone asks of a component, logit:
-// a guess itself.
+// AskDoubt is the sd of a table's guess of what a milestone asks of a component,
+// logit: a guess itself.
 const AskDoubt float64 = 2
+
+// AskGuess is what a milestone is taken to ask of a component before anything was
+// learned of it: logit and sd. A mean of -Inf: nothing.
+type AskGuess struct{ Mean, SD float64 }
 
 // Arrival is one student before a milestone: where the components stand, and
 // whether a try reached it or did not.
@@ -17,9 +21,9 @@ type Arrival struct {
 
 // Asked is what a milestone is thought to ask of one component.
 type Asked struct {
-	Learned         // logit
-	Guess   float64 // logit; -Inf: it asks nothing, and nothing is learned
-	Told    float64 // share of the variance of the guess that the students took away
+	Learned          // logit
+	Guess   AskGuess // nothing is learned of what it does not ask
+	Told    float64  // share of the variance of the guess that the students took away
 	// Evidence None leaves the guess; Few is still mostly the guess.
 	Evidence Evidence
 }
@@ -37,12 +41,12 @@ type Asks struct {
 var sharps = []float64{1, 2, 4}
 
 // FitAsks estimates what a milestone asks of every component from students who
-// reached it and students who tried and have not yet. guess[k] is the table's
-// ask, logit, -Inf where it asks nothing of component k.
+// reached it and students who tried and have not yet. guess[k] is what it is
+// taken to ask of component k.
 //
 // Model: P(reached) = product over k of sigmoid(sharp·(theta_k - ask_k)): every
 // component has to be there. theta_k is normal at the student's level, averaged
-// over by the usual widening of the logistic; ask_k ~ N(guess, [AskDoubt]²). The
+// over by the usual widening of the logistic; ask_k ~ N(guess, its sd²). The
 // mode nearest the guess by Newton's method, the sd from the curvature there;
 // averaged over how sharp a threshold is by the evidence of each.
 //
@@ -60,16 +64,17 @@ var sharps = []float64{1, 2, 4}
 // Reference: Junker & Sijtsma (2001), Applied Psychological Measurement 25:258,
 // for such conjunctive models; MacKay (1992), Neural Computation 4:720, for the
 // widening.
-func FitAsks(guess []float64, students []Arrival) (Asks, error) {
+func FitAsks(guess []AskGuess, students []Arrival) (Asks, error) {
 	reached, notYet := map[int]bool{}, map[int]bool{}
 	out := Asks{Components: make([]Asked, len(guess)), Method: "conjunctive logistic thresholds, averaged over their sharpness"}
 	var asked []int
 	for k, g := range guess {
-		check(!math.IsNaN(g) && !math.IsInf(g, 1), "an ask is a number or -Inf")
-		out.Components[k] = Asked{Learned: Learned{Mean: g}, Guess: g, Evidence: None}
-		if !math.IsInf(g, -1) {
+		check(!math.IsNaN(g.Mean) && !math.IsInf(g.Mean, 1), "an ask is a number or -Inf")
+		out.Components[k] = Asked{Learned: Learned{Mean: g.Mean}, Guess: g, Evidence: None}
+		if !math.IsInf(g.Mean, -1) {
+			check(g.SD > 0, "a guess has a positive sd")
 			asked = append(asked, k)
-			out.Components[k].Learned = learned(g, AskDoubt*AskDoubt)
+			out.Components[k].Learned = learned(g.Mean, g.SD*g.SD)
 		}
 	}
 	for _, s := range students {
@@ -91,7 +96,7 @@ func FitAsks(guess []float64, students []Arrival) (Asks, error) {
 	return out, out.fit(asked, guess, students)
 }
 
-func (a *Asks) fit(asked []int, guess []float64, students []Arrival) error {
+func (a *Asks) fit(asked []int, guess []AskGuess, students []Arrival) error {
 	var fits []thresholds
 	var logs []float64
 	for _, sharp := range sharps {
@@ -111,7 +116,7 @@ func (a *Asks) fit(asked []int, guess []float64, students []Arrival) error {
 		}
 		c := &a.Components[k]
 		c.Learned = learned(mean, second-square(mean))
-		c.Told = 1 - square(c.SD/AskDoubt)
+		c.Told = 1 - square(c.SD/c.Guess.SD)
 		c.Evidence = told(min(a.Reached, a.NotYet), c.Told)
 	}
 	return nil

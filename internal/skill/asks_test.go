@@ -39,9 +39,17 @@ func (g *gate) students(n int) (out []Arrival) {
 	return out
 }
 
+// doubted are guesses of a table.
+func doubted(guess []float64) (out []AskGuess) {
+	for _, g := range guess {
+		out = append(out, AskGuess{g, AskDoubt})
+	}
+	return out
+}
+
 func mustAsk(t *testing.T, guess []float64, students []Arrival) Asks {
 	t.Helper()
-	a, err := FitAsks(guess, students)
+	a, err := FitAsks(doubted(guess), students)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -85,7 +93,7 @@ func TestOneAskIsALogisticThreshold(t *testing.T) {
 			hi = (lo + hi) / 2
 		}
 	}
-	f := newThresholds(2, []int{0}, []float64{.2}, students)
+	f := newThresholds(2, []int{0}, doubted([]float64{.2}), students)
 	if _, err := f.climb(); err != nil {
 		t.Fatal(err)
 	}
@@ -96,7 +104,7 @@ func TestOneAskIsALogisticThreshold(t *testing.T) {
 
 func TestAskSlopes(t *testing.T) {
 	g := newGate(1, 0, .5, -.3)
-	f := newThresholds(2, []int{0, 1, 2}, g.guess, g.students(12))
+	f := newThresholds(2, []int{0, 1, 2}, doubted(g.guess), g.students(12))
 	f.ask = []float64{.2, .9, -.6}
 	gradient, curvature := f.slopes()
 	for i := range f.ask {
@@ -123,7 +131,7 @@ func TestAskSlopes(t *testing.T) {
 // The mode is one: no score is left there.
 func TestAskModeHasNoScore(t *testing.T) {
 	g := newGate(2, 0, .5, -.3, 1)
-	f := newThresholds(4, []int{0, 1, 2, 3}, g.guess, g.students(60))
+	f := newThresholds(4, []int{0, 1, 2, 3}, doubted(g.guess), g.students(60))
 	if _, err := f.climb(); err != nil {
 		t.Fatal(err)
 	}
@@ -142,7 +150,7 @@ func TestAskCoverage(t *testing.T) {
 			if c.Lo <= g.truth[k] && g.truth[k] <= c.Hi {
 				inside++
 			}
-			if math.Abs(c.Mean-g.truth[k]) < math.Abs(c.Guess-g.truth[k]) {
+			if math.Abs(c.Mean-g.truth[k]) < math.Abs(c.Guess.Mean-g.truth[k]) {
 				nearer++
 			}
 		}
@@ -169,13 +177,14 @@ func TestAsksOfFewAreFew(t *testing.T) {
 			reached = append(reached, s)
 		}
 	}
-	if c := mustAsk(t, g.guess, reached).Components[0]; c.Evidence != None || c.Mean != c.Guess || c.SD != AskDoubt {
+	if c := mustAsk(t, g.guess, reached).Components[0]; c.Evidence != None || c.Mean != c.Guess.Mean || c.SD != AskDoubt {
 		t.Errorf("nobody failed, and yet %+v", c)
 	}
 }
 
 func TestAskMisuse(t *testing.T) {
-	panics(t, "an endless ask", func() { _, _ = FitAsks([]float64{math.Inf(1)}, nil) })
-	panics(t, "no level", func() { _, _ = FitAsks([]float64{0}, []Arrival{{}}) })
-	panics(t, "no sd", func() { _, _ = FitAsks([]float64{0}, []Arrival{{Levels: []Level{{}}}}) })
+	panics(t, "an endless ask", func() { _, _ = FitAsks(doubted([]float64{math.Inf(1)}), nil) })
+	panics(t, "a guess without doubt", func() { _, _ = FitAsks([]AskGuess{{0, 0}}, nil) })
+	panics(t, "no level", func() { _, _ = FitAsks(doubted([]float64{0}), []Arrival{{}}) })
+	panics(t, "no sd", func() { _, _ = FitAsks(doubted([]float64{0}), []Arrival{{Levels: []Level{{}}}}) })
 }

@@ -8,9 +8,10 @@ import (
 
 // thresholds is the posterior of the asks at one sharpness.
 type thresholds struct {
-	ask, guess []float64
-	students   []arrived
-	cov        *mat.SymDense
+	ask      []float64
+	guess    []AskGuess
+	students []arrived
+	cov      *mat.SymDense
 }
 
 // arrived is one student's levels and, of each component asked, the sharpness
@@ -21,11 +22,11 @@ type arrived struct {
 	weight       float64
 }
 
-func newThresholds(sharp float64, asked []int, guess []float64, students []Arrival) (f thresholds) {
+func newThresholds(sharp float64, asked []int, guess []AskGuess, students []Arrival) (f thresholds) {
 	for _, k := range asked {
 		f.guess = append(f.guess, guess[k])
+		f.ask = append(f.ask, guess[k].Mean)
 	}
-	f.ask = append(f.ask, f.guess...)
 	for _, s := range students {
 		a := arrived{reached: s.Reached, weight: s.Weight}
 		if a.weight == 0 {
@@ -69,7 +70,7 @@ func (f *thresholds) value(ask []float64) float64 {
 		}
 	}
 	for i, g := range f.guess {
-		sum -= square((ask[i]-g)/AskDoubt) / 2
+		sum -= square((ask[i]-g.Mean)/g.SD) / 2
 	}
 	return sum
 }
@@ -79,8 +80,8 @@ func (f *thresholds) slopes() ([]float64, *mat.SymDense) {
 	n := len(f.ask)
 	gradient, curvature := make([]float64, n), mat.NewSymDense(n, nil)
 	for i, g := range f.guess {
-		gradient[i] = (g - f.ask[i]) / (AskDoubt * AskDoubt)
-		curvature.SetSym(i, i, 1/(AskDoubt*AskDoubt))
+		gradient[i] = (g.Mean - f.ask[i]) / (g.SD * g.SD)
+		curvature.SetSym(i, i, 1/(g.SD*g.SD))
 	}
 	for s := range f.students {
 		f.students[s].slopes(f.ask, gradient, curvature)
