@@ -31,8 +31,9 @@ type course struct {
 	lately  []uint16 // the last tries of every drill, a bit each, the newest lowest
 	tries   []int    // of every drill
 	tested  map[string]float64
-	chances [][]float64 // weekly truth, by milestone
-	daily   [][]float64 // daily truth, by milestone
+	due     []planning.FloorTest // chosen for this week
+	chances [][]float64          // weekly truth, by milestone
+	daily   [][]float64          // daily truth, by milestone
 	reached float64
 
 	day      int
@@ -58,6 +59,7 @@ type Record struct {
 	Proofs   []Proof
 	Limiters []LimiterLook
 	Minutes  float64 // practised
+	Tests    int     // floor tests taken
 }
 
 // enroll makes the student of a number: the same under every policy.
@@ -84,13 +86,13 @@ func (c *course) run(weeks int) Record {
 
 func (c *course) week(w int) {
 	monday := 7 * w
-	if tests := c.tests(w); len(tests) > 0 {
-		c.probe(monday-1, tests)
-	}
-	if c.policy.plans() || c.policy.tested() && c.probedThis(w) {
+	tests := c.battery(w)
+	c.probe(monday-1, tests)
+	c.pay(tests)
+	if c.policy.plans() || c.judged(w) {
 		c.look(monday-1, true)
 	}
-	if c.probedThis(w) {
+	if c.judged(w) {
 		c.judgeLimiter(w)
 	}
 	sessions := c.policy.sessions(c, w)
@@ -123,6 +125,7 @@ func (c *course) attend(day int, s practice.PlannedSession) {
 		return
 	}
 	c.record.Minutes += s.Minutes
+	c.chosen(day, s.Day)
 	c.train(day, s)
 }
 
@@ -140,10 +143,14 @@ func (c *course) planned(w int) practice.Week {
 	in := planning.For(c.student, c.last, c.world.lib, nil, &c.log)
 	in.Week = (start + practice.Date(7*w)).Week()
 	in.Settings.LighterEvery = 0 // the same minutes under every policy
+	if !c.policy.chooses() {
+		in.Settings.TestMinutes = 0
+	}
 	draft, err := planning.Make(in, planning.Solver{})
 	if err != nil {
 		panic(fmt.Sprintf("rehearse: %v", err)) // a fault of the program
 	}
+	c.due = draft.Tests
 	return draft.Week
 }
 

@@ -14,7 +14,7 @@ import (
 var plain = []string{"timetable", "once", "daily-short", "random", "balance-only", "maximal-only"}
 
 // planners are the policies that do.
-var planners = []string{"planner", "untested", "randomised"}
+var planners = []string{"planner", "battery", "untested", "randomised"}
 
 func policies(t testing.TB, names ...string) (out []Policy) {
 	t.Helper()

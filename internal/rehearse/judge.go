@@ -153,10 +153,11 @@ func (c *course) proofs() {
 
 // LimiterLook is what was said to limit after floor tests, and what did.
 type LimiterLook struct {
-	Week   int
-	Known  bool // the estimate called itself known
-	First  bool // the likeliest is the true one
-	TopTwo bool // the true one is among the likeliest two
+	Week    int
+	Seconds float64 // the next milestone
+	Known   bool    // the estimate called itself known
+	First   bool    // the likeliest is the true one
+	TopTwo  bool    // the true one is among the likeliest two
 }
 
 func (c *course) judgeLimiter(w int) {
@@ -168,7 +169,7 @@ func (c *course) judgeLimiter(w int) {
 	truth, _ := c.who.Limiter(seconds)
 	first, second := twoLikeliest(st.Components)
 	name := practice.Component(truth.String())
-	c.record.Limiters = append(c.record.Limiters, LimiterLook{Week: w, Known: st.LimiterKnown, First: name == first, TopTwo: name == first || name == second})
+	c.record.Limiters = append(c.record.Limiters, LimiterLook{Week: w, Seconds: seconds, Known: st.LimiterKnown, First: name == first, TopTwo: name == first || name == second})
 }
 
 func twoLikeliest(levels []assess.ComponentLevel) (first, second practice.Component) {

@@ -14,7 +14,8 @@ type Content string
 
 // Contents of a policy.
 const (
-	Planned     Content = "planner"      // the exact planner on the estimator's standing
+	Planned     Content = "planner"      // the exact planner on the estimator's standing, with the floor tests it finds worth their minutes
+	Battery     Content = "battery"      // the planner with a whole round of floor tests every fifth week instead
 	Untested    Content = "untested"     // the planner without any floor test
 	Randomised  Content = "randomised"   // the planner with a tenth of its drills drawn by chance
 	Timetable   Content = "timetable"    // every component in turn, easy and hard in equal minutes, strength late
@@ -24,7 +25,7 @@ const (
 )
 
 // Contents is the vocabulary of contents.
-var Contents = []Content{Planned, Untested, Randomised, Timetable, Drawn, BalanceOnly, MaximalOnly}
+var Contents = []Content{Planned, Battery, Untested, Randomised, Timetable, Drawn, BalanceOnly, MaximalOnly}
 
 // DefaultSchedule is three long and two short sessions, 150 minutes a week.
 const DefaultSchedule = "3x40+2x15"
@@ -123,11 +124,24 @@ func freest(taken map[practice.Weekday]bool) (best practice.Weekday) {
 
 // plans says whether the policy needs an estimate every week.
 func (p Policy) plans() bool {
-	return p.Content == Planned || p.Content == Untested || p.Content == Randomised
+	return p.Content == Planned || p.Content == Battery || p.Content == Untested || p.Content == Randomised
 }
+
+// chooses says whether the planner decides on floor tests after those at intake.
+func (p Policy) chooses() bool { return p.Content == Planned || p.Content == Randomised }
 
 // tested says whether floor tests are taken.
 func (p Policy) tested() bool { return p.Content != Untested }
+
+// WithBattery is the policy with a battery of floor tests every fifth week where
+// it chooses its own: a roster can be learned from only if its abilities are told
+// apart from the difficulties of drills.
+func (p Policy) WithBattery() Policy {
+	if p.Content == Planned {
+		p.Content = Battery
+	}
+	return p
+}
 
 // MinutesAWeek is what the policy has.
 func (p Policy) MinutesAWeek() (sum int) {
@@ -140,7 +154,7 @@ func (p Policy) MinutesAWeek() (sum int) {
 // sessions is what the policy prescribes for a week.
 func (p Policy) sessions(c *course, w int) []practice.PlannedSession {
 	switch p.Content {
-	case Planned, Untested:
+	case Planned, Battery, Untested:
 		return c.planned(w).Sessions
 	case Randomised:
 		week := c.planned(w)

@@ -19,6 +19,7 @@ func TestPoliciesAreRead(t *testing.T) {
 		minutes int
 	}{
 		{"planner", Planned, "40 15 40 15 40 0 0", 150},
+		{"battery@3x50", Battery, "50 0 50 0 50 0 0", 150},
 		{"untested", Untested, "40 15 40 15 40 0 0", 150},
 		{"random@2x20", Drawn, "20 0 0 20 0 0 0", 40},
 		{"timetable@5x30", Timetable, "30 30 0 30 30 0 30", 150},

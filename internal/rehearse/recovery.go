@@ -48,7 +48,8 @@ func (s Study) Recover(do func(n int, one func(i int)), step func()) (RecoveryRe
 	return w.recovery(s, learned), withAsks(s.Library, learned.Milestones), nil
 }
 
-// withAsks is the library with learned asks in the place of its guesses.
+// withAsks is the library with learned asks in the place of its guesses, some of
+// them beyond what their test can show.
 func withAsks(lib *practice.Library, told []assess.MilestoneTold) *practice.Library {
 	out := *lib
 	out.Milestones = nil
@@ -57,8 +58,8 @@ func withAsks(lib *practice.Library, told []assess.MilestoneTold) *practice.Libr
 		for i := range m.Asks {
 			for _, t := range told {
 				for _, a := range t.Asks {
-					if t.Seconds == m.Seconds && a.Test == m.Asks[i].Test {
-						m.Asks[i].Value = a.Value
+					if p, ok := lib.Probe(a.Test); ok && t.Seconds == m.Seconds && a.Test == m.Asks[i].Test {
+						m.Asks[i].Value = assess.ValueAt(p, a.Mean)
 					}
 				}
 			}

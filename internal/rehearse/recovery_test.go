@@ -53,12 +53,14 @@ func TestLearnedAsksReplaceGuesses(t *testing.T) {
 	lib := library.Builtin()
 	m := lib.Milestones[2]
 	guess := m.Asks[1].Value
-	got := withAsks(lib, []assess.MilestoneTold{{Seconds: m.Seconds, Asks: []assess.AskTold{{Test: m.Asks[1].Test, Value: guess + 7}, {Test: "no-such", Value: 99}}}})
+	probe, _ := lib.Probe(m.Asks[1].Test)
+	const learned = 1.4 // logits
+	got := withAsks(lib, []assess.MilestoneTold{{Seconds: m.Seconds, Asks: []assess.AskTold{{Test: m.Asks[1].Test, Told: assess.Told{Mean: learned}}, {Test: "no-such", Value: 99}}}})
 	for i, m := range got.Milestones {
 		for k, a := range m.Asks {
 			want := lib.Milestones[i].Asks[k].Value
 			if i == 2 && k == 1 {
-				want = guess + 7
+				want = assess.ValueAt(probe, learned)
 			}
 			if a.Value != want || a.Test != lib.Milestones[i].Asks[k].Test {
 				t.Errorf("%g s asks %s %g, want %g", m.Seconds, a.Test, a.Value, want)

@@ -1,6 +1,7 @@
 package rehearse
 
 import (
+	"maps"
 	"math"
 	"slices"
 
@@ -20,6 +21,7 @@ type PolicyReport struct {
 	Policy       string  `json:"policy"`
 	MinutesAWeek int     `json:"minutes_a_week"`
 	Practised    float64 `json:"minutes_practised_a_week"` // what was not missed
+	Tests        float64 `json:"floor_tests"`              // a student and course, in the mean
 
 	// Weeks to the goal; null: not within the course.
 	Lower  *int    `json:"weeks_lower_quartile"`
@@ -83,6 +85,15 @@ type LimiterSum struct {
 	TopTwo Share `json:"top_two"`
 	Known  Share `json:"called_known"`
 	Right  Share `json:"right_where_known"`
+	// Next is the same by the milestone that is next, where any look had it.
+	Next []LimiterNext `json:"by_next_milestone"`
+}
+
+// LimiterNext is how often the limiter named before a milestone was the true one.
+type LimiterNext struct {
+	Seconds float64 `json:"seconds"`
+	First   Share   `json:"first"`
+	TopTwo  Share   `json:"top_two"`
 }
 
 // Summarise reads a study's records.
@@ -109,6 +120,7 @@ func (p *PolicyReport) speed(records []Record, weeks int) {
 			reached[i] = never
 		}
 		minutes += r.Minutes
+		p.Tests += float64(r.Tests) / float64(len(records))
 		p.AtTheEnd += r.Chance[len(r.Chance)-1] / float64(len(records))
 	}
 	p.Practised = minutes / float64(len(records)*weeks)
@@ -145,7 +157,7 @@ func (p *PolicyReport) honesty(records []Record, weeks int) {
 		p.Months = append(p.Months, month(records, m))
 	}
 	under, proofs := 0, 0
-	var first, two, known, right [2]int
+	var looks []LimiterLook
 	for _, r := range records {
 		for _, proof := range r.Proofs {
 			proofs++
@@ -153,17 +165,33 @@ func (p *PolicyReport) honesty(records []Record, weeks int) {
 				under++
 			}
 		}
-		for _, l := range r.Limiters {
-			count(&first, l.First)
-			count(&two, l.TopTwo)
-			count(&known, l.Known)
-			if l.Known {
-				count(&right, l.First)
-			}
-		}
+		looks = append(looks, r.Limiters...)
 	}
 	p.Proven = ProofShare{Floor: ProofFloor, Proofs: proofs, Under: wilson(under, proofs, .95)}
-	p.Limiter = LimiterSum{First: shareOf(first), TopTwo: shareOf(two), Known: shareOf(known), Right: shareOf(right)}
+	p.Limiter = limiterSum(looks)
+}
+
+func limiterSum(looks []LimiterLook) (out LimiterSum) {
+	var first, two, known, right [2]int
+	next := map[float64]*[2][2]int{}
+	for _, l := range looks {
+		count(&first, l.First)
+		count(&two, l.TopTwo)
+		count(&known, l.Known)
+		if l.Known {
+			count(&right, l.First)
+		}
+		if next[l.Seconds] == nil {
+			next[l.Seconds] = &[2][2]int{}
+		}
+		count(&next[l.Seconds][0], l.First)
+		count(&next[l.Seconds][1], l.TopTwo)
+	}
+	out = LimiterSum{First: shareOf(first), TopTwo: shareOf(two), Known: shareOf(known), Right: shareOf(right)}
+	for _, seconds := range slices.Sorted(maps.Keys(next)) {
+		out.Next = append(out.Next, LimiterNext{seconds, shareOf(next[seconds][0]), shareOf(next[seconds][1])})
+	}
+	return out
 }
 
 func count(c *[2]int, yes bool) {

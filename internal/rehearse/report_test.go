@@ -2,6 +2,7 @@ package rehearse
 
 import (
 	"math"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -114,7 +115,8 @@ func TestSummary(t *testing.T) {
 		return Record{Reached: reached, Chance: []float64{.1, end}, Looks: look, Proofs: proofs, Minutes: minutes}
 	}
 	first := []Record{record(3, .9, 800, Proof{15, .69}, Proof{10, .70}), record(0, .5, 400)}
-	first[0].Limiters = []LimiterLook{{Known: true, First: true, TopTwo: true}, {Known: true, TopTwo: true}, {First: true, TopTwo: true}}
+	first[0].Limiters = []LimiterLook{{Seconds: 5, Known: true, First: true, TopTwo: true}, {Seconds: 1, Known: true, TopTwo: true}, {Seconds: 5, First: true, TopTwo: true}}
+	first[0].Tests = 5
 	second := []Record{record(8, .8, 800), record(8, .8, 800)}
 	s := Study{Students: 2, Weeks: 8, Seed: 5}
 	ps := policies(t, "planner", "once")
@@ -131,8 +133,9 @@ func TestSummary(t *testing.T) {
 	if a.Proven.Proofs != 2 || a.Proven.Under != wilson(1, 2, .95) || b.Proven.Under.N != 0 {
 		t.Errorf("proofs: %+v, %+v", a.Proven, b.Proven)
 	}
-	want := LimiterSum{First: wilson(2, 3, .95), TopTwo: wilson(3, 3, .95), Known: wilson(2, 3, .95), Right: wilson(1, 2, .95)}
-	if a.Limiter != want || b.Against == nil || b.Against.Mean != -2 || r.Students != 2 || r.Weeks != 8 || r.Seed != 5 {
+	want := LimiterSum{First: wilson(2, 3, .95), TopTwo: wilson(3, 3, .95), Known: wilson(2, 3, .95), Right: wilson(1, 2, .95),
+		Next: []LimiterNext{{1, wilson(0, 1, .95), wilson(1, 1, .95)}, {5, wilson(2, 2, .95), wilson(2, 2, .95)}}}
+	if !reflect.DeepEqual(a.Limiter, want) || a.Tests != 2.5 || b.Against == nil || b.Against.Mean != -2 || r.Students != 2 || r.Weeks != 8 || r.Seed != 5 {
 		t.Errorf("limiter %+v, against %+v, %+v", a.Limiter, b.Against, r)
 	}
 }

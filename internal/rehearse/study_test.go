@@ -77,7 +77,7 @@ func TestPlainPoliciesNeverAsk(t *testing.T) {
 // unseen is a course of a plain policy at which the estimator never looks.
 func unseen(c *course, weeks int) Record {
 	for w := range weeks {
-		c.probe(7*w-1, c.tests(w))
+		c.probe(7*w-1, c.battery(w))
 		sessions := c.policy.sessions(c, w)
 		for day := range 7 {
 			for _, s := range sessions {

@@ -109,8 +109,8 @@ func TestFloorTestsTellTheLevel(t *testing.T) {
 	var levels, shown [learner.N][]float64
 	for number := range 150 {
 		c := student(t, "planner", number, learner.Defaults(), 9)
-		tests := c.tests(0)
-		if len(tests) != learner.N || c.tests(1) != nil || len(c.tests(probeWeeks)) != learner.N {
+		tests := c.battery(0)
+		if len(tests) != learner.N {
 			t.Fatalf("%d floor tests at intake", len(tests))
 		}
 		c.probe(-1, tests)
@@ -125,6 +125,33 @@ func TestFloorTestsTellTheLevel(t *testing.T) {
 		if r := correlation(levels[k], shown[k]); !(r > .5) {
 			t.Errorf("%s: correlation %.2f with its floor test", learner.Component(k), r)
 		}
+	}
+}
+
+// TestWhoIsTestedWhen: a battery at intake for all that are tested; later the
+// planner takes those it chose, in their session and of its minutes.
+func TestWhoIsTestedWhen(t *testing.T) {
+	for name, want := range map[string][3]int{"planner": {9, 0, 0}, "randomised": {9, 0, 0}, "battery": {9, 0, 9}, "timetable": {9, 0, 9}, "untested": {0, 0, 0}} {
+		c := student(t, name, 1, learner.Defaults(), 3)
+		for i, w := range []int{0, 1, probeWeeks} {
+			if n := len(c.battery(w)); n != want[i] {
+				t.Errorf("%s: a battery of %d in week %d, want %d", name, n, w, want[i])
+			}
+		}
+	}
+	c := student(t, "planner", 1, with(t, "adherence", 1), 3)
+	for w := range 12 {
+		before := len(c.log.Probes)
+		c.week(w)
+		if w == 0 {
+			before += learner.N
+		}
+		if taken := len(c.log.Probes) - before; taken != len(c.due) {
+			t.Errorf("week %d: %d tests were chosen, %d taken", w, len(c.due), taken)
+		}
+	}
+	if c.record.Tests <= learner.N {
+		t.Error("no test was chosen in twelve weeks")
 	}
 }
 
