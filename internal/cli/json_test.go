@@ -189,6 +189,14 @@ func TestReviewJSON(t *testing.T) {
 		[].week.objective number
 		[].week.bound number
 		[].week.proved bool
+		[].week.tests[].test string
+		[].week.tests[].component string
+		[].week.tests[].day string
+		[].week.tests[].minutes number
+		[].week.tests[].worth number
+		[].week.tests[].cost number
+		[].week.tests[].between[] string
+		[].week.tests[].why string
 		[].week.left_out[].drill string
 		[].week.left_out[].loss number?
 		[].week.left_out[].why string`)

@@ -118,6 +118,7 @@ func (c *rehearseCommand) all(env *Env, study rehearse.Study) (out rehearsed, er
 	}
 	stalls, after, passes := part(stallStudents, stallWeeks), part(afterStudents, study.Weeks), part(passStudents, 0)
 	roster := part(rosterStudents, rosterWeeks)
+	roster.Policies = []rehearse.Policy{study.Policies[0].WithBattery()}
 	roster.Students, roster.Seed = min(rosterStudents, 3*study.Students), study.Seed+rosterSeed
 	passes.Students = min(passStudents, 10*study.Students)
 	bar := progress(env, "progress.rehearse", study.Students*len(study.Policies)+stalls.Students+roster.Students+after.Students+passes.Students*len(passChances))

@@ -39,13 +39,13 @@ func printRehearsed(env *Env, b *words.Book, r *rehearsed) error {
 // printSpeed prints how soon each policy came to the goal.
 func printSpeed(p *page, b *words.Book, r *rehearse.Report) {
 	p.par(0, b.Say("rehearse.speed"))
-	rows := [][]string{{b.Say("rehearse.policy"), b.Say("rehearse.minutes"), b.Say("rehearse.quartiles"), b.Say("rehearse.within"), b.Say("rehearse.end"), b.Say("rehearse.first")}}
+	rows := [][]string{{b.Say("rehearse.policy"), b.Say("rehearse.minutes"), b.Say("rehearse.tests"), b.Say("rehearse.quartiles"), b.Say("rehearse.within"), b.Say("rehearse.end"), b.Say("rehearse.first")}}
 	for _, q := range r.Policies {
 		against := ""
 		if q.Against != nil {
 			against = fmt.Sprintf("%+.1f (%+.1f to %+.1f)", q.Against.Mean, q.Against.Lo, q.Against.Hi)
 		}
-		rows = append(rows, []string{q.Policy, fmt.Sprintf("%d (%.0f)", q.MinutesAWeek, q.Practised),
+		rows = append(rows, []string{q.Policy, fmt.Sprintf("%d (%.0f)", q.MinutesAWeek, q.Practised), fmt.Sprintf("%.1f", q.Tests),
 			weeksText(q.Lower) + " " + weeksText(q.Median) + " " + weeksText(q.Upper), shareText(q.Within), fmt.Sprintf("%.2f", q.AtTheEnd), against})
 	}
 	printTable(p, rows)
@@ -62,6 +62,11 @@ func printHonesty(p *page, b *words.Book, q *rehearse.PolicyReport) {
 	if q.Limiter.First.N > 0 {
 		p.par(0, b.Say("rehearse.limiter", "n", q.Limiter.First.N, "first", shareText(q.Limiter.First), "two", shareText(q.Limiter.TopTwo),
 			"known", shareText(q.Limiter.Known), "right", shareText(q.Limiter.Right)))
+		rows := [][]string{{b.Say("rehearse.next"), b.Say("rehearse.named"), b.Say("rehearse.two")}}
+		for _, n := range q.Limiter.Next {
+			rows = append(rows, []string{words.Number(n.Seconds) + " s", shareText(n.First), shareText(n.TopTwo)})
+		}
+		printTable(p, rows)
 	}
 }
 

@@ -155,6 +155,7 @@ type weekJSON struct {
 	ISOWeek   practice.ISOWeek          `json:"iso_week"`
 	Sessions  []practice.PlannedSession `json:"sessions"`
 	Smaller   []smallerJSON             `json:"smaller"` // of each session
+	Tests     []testJSON                `json:"tests"`   // floor tests worth their minutes
 	DaysOff   []practice.Item           `json:"days_off,omitempty"`
 	Minutes   float64                   `json:"minutes_share"`
 	Objective int                       `json:"objective"`
@@ -171,6 +172,19 @@ type smallerJSON struct {
 	Day         practice.Weekday        `json:"day"`
 	Tired       practice.PlannedSession `json:"tired"`
 	FiveMinutes practice.PlannedSession `json:"five_minutes"`
+}
+
+// testJSON is a floor test of the week; worth and cost are shares of what the
+// week's practice is worth.
+type testJSON struct {
+	Test      string                `json:"test"`
+	Component practice.Component    `json:"component"`
+	Day       practice.Weekday      `json:"day"`
+	Minutes   float64               `json:"minutes"`
+	Worth     float64               `json:"worth"`
+	Cost      float64               `json:"cost"`
+	Between   [2]practice.Component `json:"between"`
+	Why       string                `json:"why"`
 }
 
 type leftOutJSON struct {
@@ -192,9 +206,12 @@ func printReviewJSON(env *Env, b *words.Book, reviews []reviewed) error {
 		dress(b, r)
 		w := weekJSON{ISOWeek: r.draft.Week.ISOWeek, Sessions: r.draft.Week.Sessions, DaysOff: r.draft.Week.DaysOff, Minutes: r.draft.Share.Of,
 			Objective: r.draft.Result.Objective, Bound: r.draft.Result.Bound, Proved: r.draft.Result.Proved,
-			LeftOut: []leftOutJSON{}, Smaller: []smallerJSON{}, Empty: string(r.draft.Empty), Unmet: unmet(b, r), Group: r.draft.Group.Shared}
+			LeftOut: []leftOutJSON{}, Tests: []testJSON{}, Smaller: []smallerJSON{}, Empty: string(r.draft.Empty), Unmet: unmet(b, r), Group: r.draft.Group.Shared}
 		for _, s := range r.draft.Week.Sessions {
 			w.Smaller = append(w.Smaller, smallerJSON{s.Day, planning.Tired(s, r.library), planning.FiveMinutes(s, r.library)})
+		}
+		for _, t := range r.draft.Tests {
+			w.Tests = append(w.Tests, testJSON{t.ID, t.Component, t.Day, t.Minutes, t.Worth, t.Cost, t.Between, testWhy(b, t)})
 		}
 		for _, l := range r.draft.LeftOut {
 			w.LeftOut = append(w.LeftOut, leftOutJSON{l.Drill, l.Loss, leftOutText(b, r, l)})

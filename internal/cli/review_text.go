@@ -220,9 +220,12 @@ func limits(b *words.Book, r *reviewed) (out []string) {
 		}
 	default:
 		out = append(out, b.Say("review.limits.unknown", "n", len(list), "list", b.List(list)))
-		if probe, ok := r.library.Probe(st.ProbeNext); ok {
+		if probe, ok := r.library.Probe(st.ProbeNext); ok && len(r.draft.Tests) == 0 {
 			out = append(out, b.Say("review.limits.probe", "test", probe.Name))
 		}
+	}
+	for _, t := range r.draft.Tests {
+		out = append(out, b.Say("review.test", "test", testName(r, t), "day", dayName(b, t.Day), "minutes", t.Minutes))
 	}
 	switch {
 	case st.Progress.Act:

@@ -317,10 +317,13 @@ func printSession(p *page, b *words.Book, r *reviewed, s practice.PlannedSession
 	if handsOff(s) {
 		p.par(4, b.Say("week.dayoff"))
 	}
+	tests := testsOn(r, s.Day)
 	for _, block := range s.Blocks {
-		label := pad(b.Say("block."+string(block.Kind)), 9) + padLeft(words.Number(block.Minutes), 4) + " min  "
-		rest := "    " + pad("", len(label))
-		first := "    " + label
+		if block.Kind != practice.PrepBlock && block.Kind != practice.ColdBlock {
+			printFloorTests(p, b, r, tests)
+			tests = nil
+		}
+		first, rest := margins(b.Say("block."+string(block.Kind)), block.Minutes)
 		for _, it := range block.Items {
 			p.hang(first, rest, b.Say("item.dose", "name", it.Name, "dose", dose(b, r.library, it))+".")
 			first = rest
@@ -340,6 +343,42 @@ func printSession(p *page, b *words.Book, r *reviewed, s practice.PlannedSession
 			p.hang(first, rest, blockText(b, r, block.Kind))
 		}
 	}
+}
+
+// margins are what stands before the first line of a block, and before the rest.
+func margins(label string, minutes float64) (first, rest string) {
+	label = pad(label, 9) + padLeft(words.Number(minutes), 4) + " min  "
+	return "    " + label, "    " + pad("", len(label))
+}
+
+// testsOn are the floor tests of a day's session.
+func testsOn(r *reviewed, day practice.Weekday) (out []planning.FloorTest) {
+	for _, t := range r.draft.Tests {
+		if t.Day == day {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+// printFloorTests prints floor tests where they belong: while the student is fresh.
+func printFloorTests(p *page, b *words.Book, r *reviewed, tests []planning.FloorTest) {
+	for _, t := range tests {
+		first, rest := margins(b.Say("block.test"), t.Minutes)
+		p.hang(first, rest, testName(r, t)+".")
+		p.hang(rest, rest, testWhy(b, t))
+	}
+}
+
+func testName(r *reviewed, t planning.FloorTest) string {
+	probe, _ := r.library.Probe(t.ID)
+	return probe.Name
+}
+
+// testWhy is why a floor test is worth its minutes.
+func testWhy(b *words.Book, t planning.FloorTest) string {
+	return b.Say("test.why", "one", string(t.Between[0]), "other", string(t.Between[1]),
+		"worth", words.Percent(t.Worth), "cost", words.Percent(t.Cost))
 }
 
 // smallerText is a smaller version of a session in one line.
