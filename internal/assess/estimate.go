@@ -89,7 +89,7 @@ func (c *components) advance(from, to practice.Date) {
 
 // work is how much of the first day of the items went to each component, in the
 // library's order: 1 is an even share. Free tries are shared out as the library's
-// components say.
+// components say. It notes the day of those that had a drill.
 func (c *components) work(lib *practice.Library, items []item) []float64 {
 	out, all, day := make([]float64, len(lib.Components)), 0.0, items[0].day
 	for i := 0; i < len(items) && items[i].day == day; i++ {
