@@ -21,8 +21,10 @@ type Input struct {
 
 // For gathers the input of one student for the week after the standing's day.
 func For(student practice.Student, standing assess.Standing, lib *practice.Library, wishes []practice.Wish, log *practice.Log) Input {
-	return Input{Student: student, Standing: standing, Library: lib, Wishes: wishes, Weeks: log.Weeks,
+	in := Input{Student: student, Standing: standing, Library: lib, Wishes: wishes, Weeks: log.Weeks,
 		Week: standing.AsOf.NextMonday().Week(), Settings: DefaultSettings()}
+	in.Student = moved(student, in.wishes())
+	return in
 }
 
 // wishes are those that speak of this student and week, the group's first.

@@ -82,6 +82,7 @@ func (in *Input) write(d *Draft, frames []frame, offers []Offer, stretches []str
 			d.Spare = append(d.Spare, Spare{Day: f.slot.Day, Minutes: left})
 		}
 	}
+	in.cue(&d.Week)
 	if len(frames) > 0 && len(frames) < 7 {
 		d.Week.DaysOff = stretchItems(stretches, daysOffMinutes, &turn)
 	}
