@@ -8,6 +8,7 @@ import (
 
 	"aplomb/internal/library"
 	"aplomb/internal/practice"
+	"aplomb/internal/telling"
 	"aplomb/internal/words"
 )
 
@@ -128,7 +129,7 @@ func printLadders(p *page, b *words.Book, lib *practice.Library, a *practice.Adv
 			p.par(4, r.Setup, r.Counts)
 			var needs []string
 			for n := range r.Needs {
-				needs = append(needs, ways(b, lib, &r.Needs[n]))
+				needs = append(needs, telling.Ways(b, lib, &r.Needs[n]))
 			}
 			if len(needs) > 0 {
 				p.par(4, b.Say("drills.needs", "list", strings.Join(needs, "; ")))

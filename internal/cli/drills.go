@@ -8,6 +8,7 @@ import (
 
 	"aplomb/internal/library"
 	"aplomb/internal/practice"
+	"aplomb/internal/telling"
 	"aplomb/internal/words"
 )
 
@@ -132,7 +133,7 @@ func printDrill(p *page, b *words.Book, lib *practice.Library, d *practice.Drill
 func printPlace(p *page, b *words.Book, lib *practice.Library, d *practice.Drill) {
 	var needs []string
 	for i := range d.Needs {
-		needs = append(needs, ways(b, lib, &d.Needs[i]))
+		needs = append(needs, telling.Ways(b, lib, &d.Needs[i]))
 	}
 	if len(needs) > 0 {
 		p.par(4, b.Say("drills.needs", "list", strings.Join(needs, "; ")))
@@ -151,7 +152,7 @@ func printPlace(p *page, b *words.Book, lib *practice.Library, d *practice.Drill
 func names(lib *practice.Library, ids []string) []string {
 	out := make([]string, len(ids))
 	for i, id := range ids {
-		out[i] = drillName(lib, id)
+		out[i] = telling.DrillName(lib, id)
 	}
 	return out
 }

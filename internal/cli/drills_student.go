@@ -6,6 +6,7 @@ import (
 	"aplomb/internal/assess"
 	"aplomb/internal/planning"
 	"aplomb/internal/practice"
+	"aplomb/internal/telling"
 	"aplomb/internal/words"
 )
 
@@ -57,7 +58,7 @@ func (c *drillsCommand) answer(b *words.Book, in *planning.Input, wanted []pract
 			out[i].P = &p
 		}
 		if no, is := why[d.ID]; is {
-			out[i].May, out[i].WhyNot = false, refusalText(b, in.Library, no)
+			out[i].May, out[i].WhyNot = false, telling.Refusal(b, in.Library, no)
 		}
 	}
 	return out
@@ -72,14 +73,14 @@ func printMayDo(env *Env, b *words.Book, s practice.Student, lib *practice.Libra
 			if a.P != nil {
 				likely = b.Say("drills.likely", "n", int(math.Round(10**a.P)))
 			}
-			p.hang("  ", "      ", b.Say("drills.line", "name", drillName(lib, a.Drill), "component", string(a.Component), "rest", likely))
+			p.hang("  ", "      ", b.Say("drills.line", "name", telling.DrillName(lib, a.Drill), "component", string(a.Component), "rest", likely))
 		}
 	}
 	p.line("")
 	p.par(0, b.Say("drills.not"))
 	for _, a := range answer {
 		if !a.May {
-			p.hang("  ", "      ", b.Say("drills.no", "name", drillName(lib, a.Drill), "why", a.WhyNot))
+			p.hang("  ", "      ", b.Say("drills.no", "name", telling.DrillName(lib, a.Drill), "why", a.WhyNot))
 		}
 	}
 	return p.flush()

@@ -9,6 +9,7 @@ import (
 	"aplomb/internal/holds"
 	"aplomb/internal/library"
 	"aplomb/internal/practice"
+	"aplomb/internal/telling"
 	"aplomb/internal/words"
 )
 
@@ -257,9 +258,9 @@ func printGroup(p *page, b *words.Book, c *holdsCommand, g *groupJSON, indent in
 		return
 	}
 	p.par(indent, b.Say("holds.title", "attempts", g.Attempts, "caught", g.Caught, "falls", g.Falls, "censored", g.Censored))
-	p.par(indent, b.Say("holds.catch", "chance", chance(b, *g.Catch), "level", words.Percent(float64(c.Level))))
+	p.par(indent, b.Say("holds.catch", "chance", telling.Chance(b, *g.Catch), "level", words.Percent(float64(c.Level))))
 	if g.AtLeast != nil {
-		p.par(indent, b.Say("holds.atleast", "seconds", float64(c.AtLeast), "chance", chance(b, *g.AtLeast)))
+		p.par(indent, b.Say("holds.atleast", "seconds", float64(c.AtLeast), "chance", telling.Chance(b, *g.AtLeast)))
 	} else {
 		p.par(indent, b.Say("holds.atleast.unknown", "seconds", float64(c.AtLeast)))
 	}

@@ -8,6 +8,7 @@ import (
 	"aplomb/internal/folder"
 	"aplomb/internal/practice"
 	"aplomb/internal/skill"
+	"aplomb/internal/telling"
 	"aplomb/internal/words"
 )
 
@@ -74,14 +75,14 @@ func (p *learnedPage) difficulty(d *assess.DrillDifficulty) string {
 	case d.Hi < d.Guess:
 		id = "learn.difficulty.easier"
 	}
-	return p.b.Say(id, "drill", drillName(p.lib, d.Drill), "component", string(d.Component),
+	return p.b.Say(id, "drill", telling.DrillName(p.lib, d.Drill), "component", string(d.Component),
 		"chance", p.fromHalf(-d.Shift, d.Guess-d.Hi, d.Guess-d.Lo), "tries", d.Tries, "students", d.Students)
 }
 
 // fromHalf is what so many logits make of an even chance.
 func (p *learnedPage) fromHalf(mean, lo, hi float64) string {
 	even := func(logit float64) float64 { return 1 / (1 + math.Exp(-logit)) }
-	return chance(p.b, assess.Chance{P: even(mean), Lo: even(lo), Hi: even(hi)})
+	return telling.Chance(p.b, assess.Chance{P: even(mean), Lo: even(lo), Hi: even(hi)})
 }
 
 func (p *learnedPage) counted(id string, n int) {
@@ -122,7 +123,7 @@ func (p *learnedPage) effect(e *assess.DrillEffect) {
 	case e.Group.Hi < 0:
 		id = "learn.effect.sets-back"
 	}
-	p.row(p.b.Say(id, "drill", drillName(p.lib, e.Drill), "component", string(e.Component),
+	p.row(p.b.Say(id, "drill", telling.DrillName(p.lib, e.Drill), "component", string(e.Component),
 		"chance", p.fromHalf(tenSets*e.Group.Mean, tenSets*e.Group.Lo, tenSets*e.Group.Hi),
 		"students", e.Students, "sets", math.Round(e.Sets), "test", p.test(e.Test)))
 	for _, own := range e.Own {
@@ -183,12 +184,12 @@ func (p *learnedPage) said(id string, s *assess.SaidOf) {
 			}
 		}
 	}
-	p.row(p.b.Say(id, "drill", drillName(p.lib, s.Drill), "cue", cue, "n", s.Voices(), "helped", s.Helped, "confusing", s.Confusing,
+	p.row(p.b.Say(id, "drill", telling.DrillName(p.lib, s.Drill), "cue", cue, "n", s.Voices(), "helped", s.Helped, "confusing", s.Confusing,
 		"helps", p.share(s.Helps), "confuses", p.share(s.Confuses)))
 }
 
 func (p *learnedPage) share(s assess.Proportion) string {
-	return chance(p.b, assess.Chance{P: s.P, Lo: s.Lo, Hi: s.Hi})
+	return telling.Chance(p.b, assess.Chance{P: s.P, Lo: s.Lo, Hi: s.Hi})
 }
 
 func (p *learnedPage) milestones() {

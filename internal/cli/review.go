@@ -13,6 +13,7 @@ import (
 	"aplomb/internal/folder"
 	"aplomb/internal/planning"
 	"aplomb/internal/practice"
+	"aplomb/internal/telling"
 	"aplomb/internal/words"
 )
 
@@ -33,11 +34,8 @@ const nearestLeftOut = 5
 
 // reviewed is one student's review.
 type reviewed struct {
-	student  practice.Student
-	standing assess.Standing
-	draft    planning.Draft
-	library  *practice.Library
-	alone    bool // one student was asked for: everything is said
+	telling.Review
+	alone bool // one student was asked for: everything is said
 }
 
 // Run reviews one student or all.
@@ -83,7 +81,7 @@ func review(env *Env, studio *folder.Studio, asked []practice.Student, day pract
 	parallel(len(asked), func(i int) {
 		in := inputs[i]
 		draft, err := planning.Make(in, solver)
-		out[i], errs[i] = reviewed{in.Student, in.Standing, draft, in.Library, leftOut < 0}, err
+		out[i], errs[i] = reviewed{telling.Review{Student: in.Student, Standing: in.Standing, Draft: draft, Library: in.Library}, leftOut < 0}, err
 		bar()
 	})
 	for _, err := range errs {
@@ -203,20 +201,20 @@ func printReviewJSON(env *Env, b *words.Book, reviews []reviewed) error {
 	out := make([]reviewJSON, len(reviews))
 	for i := range reviews {
 		r := &reviews[i]
-		dress(b, r)
-		w := weekJSON{ISOWeek: r.draft.Week.ISOWeek, Sessions: r.draft.Week.Sessions, DaysOff: r.draft.Week.DaysOff, Minutes: r.draft.Share.Of,
-			Objective: r.draft.Result.Objective, Bound: r.draft.Result.Bound, Proved: r.draft.Result.Proved,
-			LeftOut: []leftOutJSON{}, Tests: []testJSON{}, Smaller: []smallerJSON{}, Empty: string(r.draft.Empty), Unmet: unmet(b, r), Group: r.draft.Group.Shared}
-		for _, s := range r.draft.Week.Sessions {
-			w.Smaller = append(w.Smaller, smallerJSON{s.Day, planning.Tired(s, r.library), planning.FiveMinutes(s, r.library)})
+		telling.Dress(b, &r.Review)
+		w := weekJSON{ISOWeek: r.Draft.Week.ISOWeek, Sessions: r.Draft.Week.Sessions, DaysOff: r.Draft.Week.DaysOff, Minutes: r.Draft.Share.Of,
+			Objective: r.Draft.Result.Objective, Bound: r.Draft.Result.Bound, Proved: r.Draft.Result.Proved,
+			LeftOut: []leftOutJSON{}, Tests: []testJSON{}, Smaller: []smallerJSON{}, Empty: string(r.Draft.Empty), Unmet: telling.Unmet(b, &r.Review), Group: r.Draft.Group.Shared}
+		for _, s := range r.Draft.Week.Sessions {
+			w.Smaller = append(w.Smaller, smallerJSON{s.Day, planning.Tired(s, r.Library), planning.FiveMinutes(s, r.Library)})
 		}
-		for _, t := range r.draft.Tests {
-			w.Tests = append(w.Tests, testJSON{t.ID, t.Component, t.Day, t.Minutes, t.Worth, t.Cost, t.Between, testWhy(b, t)})
+		for _, t := range r.Draft.Tests {
+			w.Tests = append(w.Tests, testJSON{t.ID, t.Component, t.Day, t.Minutes, t.Worth, t.Cost, t.Between, telling.TestWhy(b, t)})
 		}
-		for _, l := range r.draft.LeftOut {
-			w.LeftOut = append(w.LeftOut, leftOutJSON{l.Drill, l.Loss, leftOutText(b, r, l)})
+		for _, l := range r.Draft.LeftOut {
+			w.LeftOut = append(w.LeftOut, leftOutJSON{l.Drill, l.Loss, telling.LeftOut(b, &r.Review, l)})
 		}
-		out[i] = reviewJSON{r.standing, append([]practice.Trouble{}, r.draft.LookFor...), w}
+		out[i] = reviewJSON{r.Standing, append([]practice.Trouble{}, r.Draft.LookFor...), w}
 	}
 	return printJSON(env, out)
 }
