@@ -6,13 +6,18 @@ import (
 	"crypto/tls"
 	"errors"
 	"log/slog"
+	mathrand "math/rand/v2"
 	"net"
 	"net/http"
 	"strconv"
 	"strings"
+	"sync"
 	"time"
 
 	"aplomb/internal/account"
+	"aplomb/internal/desk"
+	"aplomb/internal/library"
+	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/roster"
 	"aplomb/internal/store"
@@ -23,6 +28,9 @@ import (
 const (
 	// stopWithin is how long requests may take to end when the program stops.
 	stopWithin = 10 * time.Second
+	// weekBudget is how long the exact plan of one week may search before the
+	// best found is taken with its bound.
+	weekBudget = 150 * time.Millisecond
 	// hashes are how many passwords are worked out at once: 64 MiB each.
 	hashes = 2
 )
@@ -33,6 +41,7 @@ type App struct {
 	Sealed  bool // whether the key of the health notes is there
 	store   *store.Store
 	account *account.Account
+	desk    *desk.Desk
 	listen  net.Listener
 	server  *http.Server
 	log     *slog.Logger
@@ -79,7 +88,9 @@ func (a *App) wire(ctx context.Context, c Config) (err error) {
 	if a.account, err = c.account(a.store, pupils, a.URL); err != nil {
 		return err
 	}
-	pages, err := web.New(web.Config{Account: a.account, Roster: pupils, Ready: a.ready, Words: words.English, Log: c.Log, Now: c.Now,
+	a.desk = desk.New(a.store, pupils, merged, c.Now)
+	bench := planning.NewBench(a.store, pupils, a.desk, weekBudget, c.Now, mathrand.Uint64)
+	pages, err := web.New(web.Config{Account: a.account, Roster: pupils, Desk: a.desk, Bench: bench, Ready: a.ready, Words: words.English, Log: c.Log, Now: c.Now,
 		URL: a.URL, Proxies: c.proxies(), ProxiesOnly: c.behindProxy()})
 	if err != nil {
 		return err
@@ -89,6 +100,9 @@ func (a *App) wire(ctx context.Context, c Config) (err error) {
 		ErrorLog: slog.NewLogLogger(c.Log.Handler(), slog.LevelInfo)}
 	return nil
 }
+
+// merged is the built-in library with a studio's own drills.
+func merged(own []practice.Drill) *practice.Library { return library.Merge(library.Builtin(), own) }
 
 func (c Config) account(s *store.Store, pupils *roster.Roster, url string) (*account.Account, error) {
 	cost := c.HashCost
@@ -143,6 +157,11 @@ func (a *App) Ways(ctx context.Context) (ways []Way, err error) {
 func (a *App) Run(ctx context.Context) error {
 	failed := make(chan error, 1)
 	go func() { failed <- a.server.Serve(a.listen) }()
+	work, rest := context.WithCancel(ctx)
+	var worked sync.WaitGroup
+	worked.Go(func() { a.refresh(work) })
+	defer worked.Wait()
+	defer rest()
 	select {
 	case err := <-failed:
 		return err
@@ -157,6 +176,48 @@ func (a *App) Run(ctx context.Context) error {
 		return err
 	}
 	return nil
+}
+
+// Between two rounds of working out looks the program rests; a round does so
+// many of each studio.
+const (
+	restBetween = 2 * time.Second
+	looksARound = 20
+)
+
+// refresh works out the looks that are not fresh, of every studio, until the
+// context ends: after midnight all of them, then whose record was changed.
+func (a *App) refresh(ctx context.Context) {
+	for {
+		did, err := a.round(ctx)
+		if err != nil && ctx.Err() == nil {
+			a.log.Error("looks", "cause", err.Error())
+		}
+		wait := restBetween
+		if did > 0 && err == nil {
+			wait = 0
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(wait):
+		}
+	}
+}
+
+func (a *App) round(ctx context.Context) (did int, err error) {
+	studios, err := a.store.Studios(ctx)
+	if err != nil {
+		return 0, err
+	}
+	for _, s := range studios {
+		n, err := a.desk.Refresh(ctx, s.ID, looksARound)
+		did += n
+		if err != nil {
+			return did, err
+		}
+	}
+	return did, nil
 }
 
 // Close lets go of the address and the store.

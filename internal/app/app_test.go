@@ -156,7 +156,7 @@ func TestOwnerLinkOfTheMachine(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, id := range []string{"millgate-hall", "other"} {
-		if _, err := s.PutStudio(t.Context(), desk(id), practice.Studio{Format: 2, ID: id, Name: id}, 0); err != nil {
+		if _, err := s.PutStudio(t.Context(), atDesk(id), practice.Studio{Format: 2, ID: id, Name: id}, 0); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -194,7 +194,7 @@ func TestSelfcheck(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.PutStudio(t.Context(), desk("millgate-hall"), practice.Studio{Format: 2, ID: "millgate-hall", Name: "Millgate Hall"}, 0); err != nil {
+	if _, err := s.PutStudio(t.Context(), atDesk("millgate-hall"), practice.Studio{Format: 2, ID: "millgate-hall", Name: "Millgate Hall"}, 0); err != nil {
 		t.Fatal(err)
 	}
 	if err := s.Close(); err != nil {
@@ -241,7 +241,7 @@ func TestWaysOfAnImportedStudio(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := a.store.PutStudio(t.Context(), desk("ellery"), practice.Studio{Format: 2, ID: "ellery", Name: "Ellery"}, 0); err != nil {
+	if _, err := a.store.PutStudio(t.Context(), atDesk("ellery"), practice.Studio{Format: 2, ID: "ellery", Name: "Ellery"}, 0); err != nil {
 		t.Fatal(err)
 	}
 	ways, err := a.Ways(t.Context())

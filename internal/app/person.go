@@ -122,7 +122,7 @@ func (c Config) student(ctx context.Context, s *store.Store, asked, id string, d
 	if err != nil {
 		return practice.Who{}, practice.Student{}, err
 	}
-	who := desk(studio.ID)
+	who := atDesk(studio.ID)
 	if err := roster.New(s, c.Now, NewID).May(ctx, who, do, id); err != nil {
 		return who, practice.Student{}, err
 	}

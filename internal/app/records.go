@@ -17,8 +17,8 @@ import (
 	"aplomb/internal/store"
 )
 
-// desk is who a command on this machine is, in a studio.
-func desk(studio string) practice.Who {
+// atDesk is who a command on this machine is, in a studio.
+func atDesk(studio string) practice.Who {
 	return practice.Who{Studio: studio, ID: string(practice.AtTheDesk), Role: practice.AtTheDesk}
 }
 
@@ -35,7 +35,7 @@ func (c Config) Import(ctx context.Context, dir fs.FS, step func()) (studio prac
 		return studio, n, err
 	}
 	defer func() { err = errors.Join(err, s.Close()) }()
-	err = s.Load(ctx, desk(""), func(l *store.Loader) error {
+	err = s.Load(ctx, atDesk(""), func(l *store.Loader) error {
 		sink := &counting{Loader: l, step: step}
 		faults, err := folder.Scan(dir, library.Builtin(), sink)
 		studio, n = sink.studio, sink.n
@@ -127,7 +127,7 @@ func (c Config) Export(ctx context.Context, dir, asked, leftOut string, begin fu
 	if studio, err = only(ctx, s, asked); err != nil {
 		return studio, n, false, err
 	}
-	err = s.Snapshot(ctx, desk(studio.ID), func(v *store.Snapshot) error {
+	err = s.Snapshot(ctx, atDesk(studio.ID), func(v *store.Snapshot) error {
 		src := &source{Snapshot: v, opens: opens, leftOut: leftOut, begin: begin}
 		err := folder.Write(dir, src)
 		n, without = src.n, src.without

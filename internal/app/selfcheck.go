@@ -99,7 +99,7 @@ func (c Config) kept(ctx context.Context, s *store.Store) (out Findings) {
 			out = append(out, Finding{"owner", []any{"studio", studio.Name, "id", studio.ID}, false})
 		}
 		newest := practice.Instant{}
-		err = s.Trail(ctx, desk(studio.ID), func(ch practice.Change) error {
+		err = s.Trail(ctx, atDesk(studio.ID), func(ch practice.Change) error {
 			if newest.Before(ch.At) {
 				newest = ch.At
 			}

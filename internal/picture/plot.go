@@ -110,9 +110,9 @@ const (
 
 func (s Size) class(name string) string {
 	if s == Narrow {
-		return name + " narrow"
+		return name + " at-narrow"
 	}
-	return name + " wide"
+	return name + " at-wide"
 }
 
 // Sheet is the style sheet of the pictures on pages. The page sets the colours

@@ -77,7 +77,7 @@ func classesOf(t interface{ Fatalf(string, ...any) }, name, svg string) map[stri
 
 func TestPicturesArePaintedByTheSheet(t *testing.T) {
 	sheet := Sheet()
-	plain := map[string]bool{"plot": true, "wide": true, "narrow": true, "strings": true, "curve": true, "hung": true, "tries": true,
+	plain := map[string]bool{"plot": true, "at-wide": true, "at-narrow": true, "strings": true, "curve": true, "hung": true, "tries": true,
 		"hands": true, "name": true, "on-easy": true, "on-frame": true}
 	seen := map[string]bool{}
 	for name, svg := range pictures() {

@@ -16,6 +16,9 @@ import (
 	"time"
 
 	"aplomb/internal/account"
+	"aplomb/internal/desk"
+	"aplomb/internal/library"
+	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/roster"
 	"aplomb/internal/store"
@@ -57,7 +60,10 @@ func newHall(t *testing.T, site string) *hall {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h.Server, err = New(Config{Account: acc, Roster: r, Ready: func(context.Context) error { return h.fails }, Words: words.English,
+	merge := func(own []practice.Drill) *practice.Library { return library.Merge(library.Builtin(), own) }
+	looks := desk.New(h.store, r, merge, now)
+	h.Server, err = New(Config{Account: acc, Roster: r, Desk: looks,
+		Bench: planning.NewBench(h.store, r, looks, 200*time.Millisecond, now, func() uint64 { return 1 }), Ready: func(context.Context) error { return h.fails }, Words: words.English,
 		Log: slog.New(slog.NewTextHandler(&h.log, nil)), Now: now, URL: site})
 	if err != nil {
 		t.Fatal(err)

@@ -13,6 +13,7 @@ import (
 	"path"
 	"strings"
 
+	"aplomb/internal/picture"
 	"aplomb/internal/practice"
 	"aplomb/internal/telling"
 	"aplomb/internal/words"
@@ -59,14 +60,21 @@ func mustVersion() string {
 	if err != nil {
 		panic("web: " + err.Error())
 	}
+	sum.Write([]byte(picture.Sheet()))
 	return hex.EncodeToString(sum.Sum(nil))[:16]
 }
+
+// pictureSheet is the style sheet of the pictures, which picture writes.
+const pictureSheet = "static/pictures.css"
 
 // static serves a file of ours.
 func static(v *visit) error {
 	name := path.Join("static", path.Base(v.r.PathValue("file")))
 	raw, err := staticFiles.ReadFile(name)
-	if err != nil {
+	switch {
+	case name == pictureSheet:
+		raw = []byte(picture.Sheet())
+	case err != nil:
 		return errNoPage
 	}
 	kinds := map[string]string{".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".woff2": "font/woff2",

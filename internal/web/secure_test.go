@@ -317,7 +317,7 @@ func TestVendored(t *testing.T) {
 		t.Fatal(err)
 	}
 	sums := regexp.MustCompile(`([0-9a-f]{64})  (\S+)`).FindAllStringSubmatch(string(raw), -1)
-	if len(sums) != 4 {
+	if len(sums) != 5 {
 		t.Fatalf("%d files", len(sums))
 	}
 	for _, s := range sums {

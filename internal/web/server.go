@@ -14,6 +14,8 @@ import (
 	"time"
 
 	"aplomb/internal/account"
+	"aplomb/internal/desk"
+	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/roster"
 	"aplomb/internal/words"
@@ -23,6 +25,8 @@ import (
 type Config struct {
 	Account *account.Account
 	Roster  *roster.Roster
+	Desk    *desk.Desk
+	Bench   *planning.Bench
 	// Ready says whether the store answers.
 	Ready func(context.Context) error
 	Words *words.Book
