@@ -86,8 +86,14 @@ func TestEveryKindIsFoundAndTheCalmHaveNone(t *testing.T) {
 		{"slower", func(s *Subject) { s.Standing.Progress = assess.Progress{Look: true} }, []Kind{Slower}},
 		{"ready", func(s *Subject) {
 			s.Standing.Milestone.NextSeconds = 10
-			s.Standing.NowCold = []assess.Chance{{Seconds: 10, P: .85, Lo: .7, Hi: .92}}
+			s.Standing.NowCold = []assess.Chance{{Seconds: 10, P: .86, Lo: .76, Hi: .92}}
 		}, []Kind{Ready}},
+		{"ready, and stopped", func(s *Subject) {
+			s.Standing.Milestone.NextSeconds = 10
+			s.Standing.NowCold = []assess.Chance{{Seconds: 10, P: .86, Lo: .76, Hi: .92}}
+			s.Standing.Stops = []assess.StopNow{{No: practice.Inverted}}
+			s.Standing.Progress = assess.Progress{Look: true, Act: true}
+		}, nil},
 		{"back", func(s *Subject) { s.Standing.Days = []practice.Date{today - 18, today - 2} }, []Kind{Back}},
 		{"muddy", func(s *Subject) {
 			s.Log.Marks = []practice.DrillMark{{Drill: s.Library.Drills[3].ID, At: noon(2), Mark: practice.Confusing}}
@@ -114,6 +120,12 @@ func TestEveryKindIsFoundAndTheCalmHaveNone(t *testing.T) {
 				s.Log.Tallies = append(s.Log.Tallies, practice.Tally{Drill: s.Library.Drills[10+i].ID, At: noon(i), Tries: 5})
 			}
 		}, []Kind{Thin}},
+		{"thin, and new", func(s *Subject) {
+			s.Standing.FirstDay = today - 13
+			for i := range 7 {
+				s.Log.Tallies = append(s.Log.Tallies, practice.Tally{Drill: s.Library.Drills[10+i].ID, At: noon(i), Tries: 5})
+			}
+		}, nil},
 		{"archived", func(s *Subject) {
 			s.Student.ArchivedOn = &today
 			s.Standing.Load.Pain, s.Standing.Load.PainSince = load.StopHandLoad, &since

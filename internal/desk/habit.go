@@ -127,8 +127,12 @@ func (s Subject) oneSided() *Notice {
 		Evidence: Evidence{Component: most, Share: share, N: of[most], Of: sum}}
 }
 
-// thin: many drills in two weeks, most of them with too few sets to tell.
+// thin: many drills in two weeks, most of them with too few sets to tell. Who
+// began less than two weeks ago cannot have more.
 func (s Subject) thin() *Notice {
+	if s.Standing.FirstDay > s.Standing.AsOf-recentDays {
+		return nil
+	}
 	of := map[string]int{}
 	for _, x := range s.sets(recentDays) {
 		if !practice.FreeTry(x.drill) {

@@ -24,8 +24,8 @@ const (
 	quietDays    = 10   // without practice, days away not counted
 	gapDays      = 14   // a longer one is a gap; the planner starts lower after it
 	backDays     = 7    // how long after a gap a student counts as just back
-	readyFrom    = 0.80 // chance of a cold pass
-	readyLeast   = 0.65 // lower end of its interval
+	readyFrom    = 0.85 // chance of a cold pass
+	readyLeast   = 0.75 // lower end of its interval
 	lostUnder    = 0.70 // a proven milestone counts as lost when the upper end is under this
 	recentDays   = 14
 	longDays     = 28
@@ -47,7 +47,10 @@ func Notices(s Subject) []Notice {
 	}
 	found := []*Notice{s.pain()}
 	if !s.Student.AwayOn(day) {
-		found = append(found, s.quiet(), s.backwards(), s.progress(), s.ready(), s.back(), s.muddy())
+		found = append(found, s.quiet(), s.back(), s.muddy())
+		if !s.stopped() {
+			found = append(found, s.backwards(), s.progress(), s.ready())
+		}
 		if !s.isQuiet() {
 			found = append(found, s.hard(), s.bunched(), s.oneSided(), s.thin())
 		}
@@ -80,6 +83,12 @@ func (s Subject) pain() *Notice {
 		n.Kind = Refer
 	}
 	return n
+}
+
+// stopped says whether the student may not go upside down or onto the hands:
+// then nobody asks for tries, and none are missed.
+func (s Subject) stopped() bool {
+	return s.Standing.Barred(practice.Inverted) || s.Standing.Barred(practice.HandLoad)
 }
 
 func (s Subject) isQuiet() bool {

@@ -48,7 +48,7 @@ func (c *course) train(day int, s practice.PlannedSession) {
 		c.handsOff = day + 1 + out.DaysOff
 		cleared := start + practice.Date(c.handsOff)
 		c.student.Stops = append(c.student.Stops, practice.Stop{No: []practice.Strain{practice.HandLoad},
-			Since: start + practice.Date(day), ClearedOn: &cleared, ClearedBy: "the coach"})
+			Since: start + practice.Date(day), ClearedOn: &cleared, ClearedBy: byTheCoach})
 	}
 }
 
@@ -139,3 +139,6 @@ func (c *course) remember(drill int, try bool, reps []learner.Rep) {
 
 // tenths is a time as it is written: in tenths of a second, cut off.
 func tenths(seconds float64) float64 { return float64(int(10*seconds+1e-9)) / 10 }
+
+// byTheCoach is who ends the days off after pain.
+const byTheCoach = "the coach"
