@@ -30,7 +30,7 @@ var may = map[string][]string{
 	"internal/assess":   {"practice", "holds", "skill", "load"},
 	"internal/planning": {"practice", "library", "assess", "week"},
 	"internal/rehearse": {"practice", "assess", "planning", "learner", "holds"},
-	"internal/demo":     {"practice", "rehearse", "learner"},
+	"internal/demo":     {"practice", "planning", "rehearse", "learner"},
 	"internal/roster":   {"practice"},
 	"internal/desk":     {"practice", "assess", "load"},
 	"internal/telling":  {"practice", "assess", "planning", "desk", "load", "week", "library", "words"},
@@ -43,7 +43,7 @@ var may = map[string][]string{
 	"internal/store/storetest": {"store", "practice"},
 
 	"internal/web": {"practice", "roster", "account", "desk", "planning", "assess", "telling", "picture", "words"},
-	"internal/app": {"demo", "practice", "roster", "account", "desk", "planning", "vault", "store", "store/sqlite", "store/postgres", "folder", "library",
+	"internal/app": {"demo", "telling", "practice", "roster", "account", "desk", "planning", "vault", "store", "store/sqlite", "store/postgres", "folder", "library",
 		"web", "words"},
 	"internal/cli": {"telling", "app", "vault", "roster", "account", "folder", "library", "picture", "words", "practice", "assess", "planning", "rehearse",
 		"holds", "skill", "load", "week", "learner"},

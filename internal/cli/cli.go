@@ -45,6 +45,7 @@ type commands struct {
 	Serve     serveCommand     `cmd:""`
 	Owner     ownerCommand     `cmd:""`
 	Selfcheck selfcheckCommand `cmd:""`
+	Demo      demoCommand      `cmd:""`
 	Import    importCommand    `cmd:""`
 	Export    exportCommand    `cmd:""`
 	Move      moveCommand      `cmd:""`

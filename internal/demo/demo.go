@@ -8,6 +8,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/rehearse"
 )
@@ -40,8 +41,8 @@ type part struct {
 }
 
 // New invents the studio as it stands on the day: the logs end the day before.
-// why gives the reason of a drill in words. The same day gives the same studio.
-func New(lib *practice.Library, day practice.Date, why func(drill string) string) (Studio, error) {
+// why puts the reason of a drill into words. The same day gives the same studio.
+func New(lib *practice.Library, day practice.Date, why func(planning.Reason) string) (Studio, error) {
 	zone, err := practice.ParseZone("Europe/London")
 	if err != nil {
 		return Studio{}, fmt.Errorf("demo: %w", err)

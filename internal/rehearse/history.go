@@ -25,9 +25,9 @@ type Life struct {
 
 // Play lets the student live, and gives the student and the log as they stand
 // on the day before the Monday. Times are those of a clock in the zone. Planned
-// weeks are handed over on the Sunday before them; why gives the reason of a
-// drill in words. The same life gives the same log.
-func (l Life) Play(lib *practice.Library, monday practice.Date, zone practice.Zone, why func(drill string) string) (practice.Student, practice.Log, error) {
+// weeks are handed over on the Sunday before them; why puts the reason of a
+// drill into words. The same life gives the same log.
+func (l Life) Play(lib *practice.Library, monday practice.Date, zone practice.Zone, why func(planning.Reason) string) (practice.Student, practice.Log, error) {
 	lib, err := known(lib)
 	if err != nil {
 		return practice.Student{}, practice.Log{}, err
@@ -74,7 +74,7 @@ func (c *course) live(week int, sessions []practice.PlannedSession) {
 }
 
 // logged is week n of the log.
-func (c *course) logged(l Life, n int, why func(drill string) string) error {
+func (c *course) logged(l Life, n int, why func(planning.Reason) string) error {
 	week := l.Before + n
 	if l.Stops > 0 && n == l.Stops {
 		c.who.Stop()
@@ -108,7 +108,7 @@ func (c *course) logged(l Life, n int, why func(drill string) string) error {
 }
 
 // handed is the planner's week, as a coach hands it over.
-func (c *course) handed(week int, seed uint64, why func(drill string) string) (practice.Week, error) {
+func (c *course) handed(week int, seed uint64, why func(planning.Reason) string) (practice.Week, error) {
 	in := planning.For(c.student, c.last, c.world.lib, nil, &c.log)
 	in.Week = (start + practice.Date(7*week)).Week()
 	draft, err := planning.Make(in, planning.Solver{})
@@ -116,7 +116,12 @@ func (c *course) handed(week int, seed uint64, why func(drill string) string) (p
 		return practice.Week{}, err
 	}
 	c.due = draft.Tests
-	return draft.HandOver(at(7*week-1, 2*3600), seed, c.world.lib, why)
+	return draft.HandOver(at(7*week-1, 2*3600), seed, c.world.lib, func(drill string) string {
+		if reason, ok := draft.Reasons[drill]; ok {
+			return why(reason)
+		}
+		return "" // what belongs to every session needs none
+	})
 }
 
 // move puts everything so many days later, on the clock of a zone, and makes
