@@ -13,8 +13,8 @@ import (
 // drawStudio draws a studio with something of every noun.
 func drawStudio(t *rapid.T) *Studio {
 	zone, _ := practice.ParseZone(rapid.SampledFrom([]string{"UTC", "Europe/London", "Asia/Kathmandu"}).Draw(t, "zone"))
-	s := &Studio{Library: base(), Logs: map[string]*practice.Log{}, Drafts: map[string][]practice.Week{},
-		Notes: map[string][]practice.Note{}, Consents: map[string][]practice.Consent{}}
+	s := &Studio{Library: base(), Logs: map[string]*practice.Log{}, Notes: map[string][]practice.Note{},
+		Consents: map[string][]practice.Consent{}, Decisions: map[string][]practice.Decision{}}
 	s.Studio = practice.Studio{Format: Format, ID: "millgate", Name: "x" + drawText(t), Zone: zone,
 		Shares: rapid.Bool().Draw(t, "shares"), ConsentAge: rapid.SampledFrom([]int{0, 13, 18}).Draw(t, "age")}
 	people := drawIDs(t, "people", 0, 3)
@@ -60,7 +60,8 @@ func (s *Studio) drawAround(t *rapid.T, people, students []string) {
 			Student: rapid.SampledFrom(append(students, "")).Draw(t, "covered"), From: 20000, To: 20007})
 	}
 	if rapid.Bool().Draw(t, "wish") {
-		s.Wishes = append(s.Wishes, practice.Wish{Student: students[0], Bans: []string{"wall-line"}, Reason: drawText(t)})
+		s.Wishes = append(s.Wishes, practice.Wish{Student: students[0], Bans: []string{"wall-line"}, Reason: drawText(t),
+			Cues: drawCues(t), Moves: rapid.SampledFrom([][]practice.WishMove{nil, {{From: 1, To: 2}}, {{From: 0, To: 6}, {From: 6, To: 0}}}).Draw(t, "moves")})
 	}
 	if rapid.Bool().Draw(t, "drill") {
 		if err := json.Unmarshal([]byte(sample["drills.json"]), &s.Own); err != nil {
@@ -73,6 +74,13 @@ func (s *Studio) drawAround(t *rapid.T, people, students []string) {
 	for range rapid.IntRange(0, 3).Draw(t, "changes") {
 		s.Changes = append(s.Changes, drawChange(t))
 	}
+}
+
+func drawCues(t *rapid.T) (cues []practice.WishCue) {
+	for range rapid.IntRange(0, 2).Draw(t, "cues") {
+		cues = append(cues, practice.WishCue{Drill: "toe-pull", Text: rapid.StringN(1, 120, -1).Draw(t, "text")})
+	}
+	return cues
 }
 
 func drawChange(t *rapid.T) practice.Change {
@@ -94,11 +102,6 @@ func drawJSON(t *rapid.T) json.RawMessage {
 
 // drawRest draws what is kept of a student besides the log.
 func (s *Studio) drawRest(t *rapid.T, student string) {
-	for version := range rapid.IntRange(0, 2).Draw(t, "drafts") {
-		draft := drawWeek(t, student, version+1)
-		draft.Status = practice.Draft
-		s.Drafts[student] = append(s.Drafts[student], draft)
-	}
 	for range rapid.IntRange(0, 2).Draw(t, "notes") {
 		s.Notes[student] = append(s.Notes[student], practice.Note{ID: drawID(t), Student: student, At: drawInstant(t), By: "ines",
 			Kind: rapid.SampledFrom(practice.NoteKinds).Draw(t, "kind"), Minutes: drawNumber(t, 600).Value,
@@ -114,6 +117,15 @@ func (s *Studio) drawRest(t *rapid.T, student string) {
 		}
 		s.Consents[student] = append(s.Consents[student], c)
 	}
+	for _, kind := range drawIDs(t, "kinds", 0, 3) {
+		s.Decisions[student] = append(s.Decisions[student], practice.Decision{Student: student, Kind: kind, About: drawText(t),
+			Answer: rapid.SampledFrom(practice.Answers).Draw(t, "answer"), Until: drawUntil(t), Reason: "r" + drawText(t), By: "ines", At: drawInstant(t)})
+	}
+}
+
+func drawUntil(t *rapid.T) *practice.Date {
+	day := practice.Date(rapid.IntRange(-25000, 80000).Draw(t, "until"))
+	return &day
 }
 
 func drawWeek(t *rapid.T, student string, version int) practice.Week {

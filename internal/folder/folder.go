@@ -24,10 +24,10 @@ type Studio struct {
 	Guardians []practice.Guardian
 	Covers    []practice.Cover
 	Wishes    []practice.Wish
-	Logs      map[string]*practice.Log      // by student; one for every student
-	Drafts    map[string][]practice.Week    // by student
-	Notes     map[string][]practice.Note    // by student
-	Consents  map[string][]practice.Consent // by student
+	Logs      map[string]*practice.Log       // by student; one for every student
+	Notes     map[string][]practice.Note     // by student
+	Consents  map[string][]practice.Consent  // by student
+	Decisions map[string][]practice.Decision // by student
 	Changes   []practice.Change
 }
 
@@ -35,8 +35,8 @@ type Studio struct {
 // faults the studio is nil: half a log is no ground to plan on. Faults and
 // error are those of [Scan].
 func Read(fsys fs.FS, base *practice.Library) (*Studio, practice.Faults, error) {
-	s := &Studio{Logs: map[string]*practice.Log{}, Drafts: map[string][]practice.Week{},
-		Notes: map[string][]practice.Note{}, Consents: map[string][]practice.Consent{}}
+	s := &Studio{Logs: map[string]*practice.Log{}, Notes: map[string][]practice.Note{},
+		Consents: map[string][]practice.Consent{}, Decisions: map[string][]practice.Decision{}}
 	faults, err := Scan(fsys, base, gather{s})
 	if err != nil || len(faults) > 0 {
 		return nil, faults, err

@@ -148,11 +148,11 @@ func fuzzLines[T any](f *testing.F, ls *lines[T]) {
 	})
 }
 
-func FuzzWeeks(f *testing.F)    { fuzzLines(f, &weeks) }
-func FuzzDrafts(f *testing.F)   { fuzzLines(f, &drafts) }
-func FuzzNotes(f *testing.F)    { fuzzLines(f, &notes) }
-func FuzzConsents(f *testing.F) { fuzzLines(f, &consents) }
-func FuzzChanges(f *testing.F)  { fuzzLines(f, &changes) }
+func FuzzWeeks(f *testing.F)     { fuzzLines(f, &weeks) }
+func FuzzNotes(f *testing.F)     { fuzzLines(f, &notes) }
+func FuzzConsents(f *testing.F)  { fuzzLines(f, &consents) }
+func FuzzDecisions(f *testing.F) { fuzzLines(f, &decisions) }
+func FuzzChanges(f *testing.F)   { fuzzLines(f, &changes) }
 
 // fuzzObjects reads anything as one of the lists.
 func fuzzObjects[T any](f *testing.F, name string, check func(*known) func(*T, *record) []practice.Fault) {

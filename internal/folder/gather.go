@@ -36,7 +36,7 @@ func (g gather) Tally(t practice.Tally) error       { return keep(&g.s.Logs[t.St
 func (g gather) Session(s practice.Session) error   { return keep(&g.s.Logs[s.Student].Sessions, s) }
 func (g gather) Probe(p practice.ProbeResult) error { return keep(&g.s.Logs[p.Student].Probes, p) }
 func (g gather) Mark(m practice.DrillMark) error    { return keep(&g.s.Logs[m.Student].Marks, m) }
-func (g gather) Draft(w practice.Week) error        { return keepOf(g.s.Drafts, w.Student, w) }
 func (g gather) Note(n practice.Note) error         { return keepOf(g.s.Notes, n.Student, n) }
 func (g gather) Consent(c practice.Consent) error   { return keepOf(g.s.Consents, c.Student, c) }
+func (g gather) Decision(d practice.Decision) error { return keepOf(g.s.Decisions, d.Student, d) }
 func (g gather) Change(c practice.Change) error     { return keep(&g.s.Changes, c) }

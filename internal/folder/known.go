@@ -16,8 +16,7 @@ type known struct {
 	groups   names
 	drills   names
 	tests    names
-	weeks    names      // by weekKey
-	versions firstLines // of the weeks handed over
+	weeks    names // by weekKey
 	emails   firstLines
 }
 

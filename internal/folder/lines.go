@@ -20,10 +20,10 @@ type lines[T any] struct {
 }
 
 // read gives the sound objects to keep and notes the faults of the others. It
-// returns where each stood, and whether all lines were read.
-func (ls *lines[T]) read(file io.Reader, k *known, l *list, keep func(T)) (seen firstLines, whole bool) {
-	seen = firstLines{}
-	whole = readLines(file, ls.limit, l, func(v T, rec *record) {
+// says whether all lines were read.
+func (ls *lines[T]) read(file io.Reader, k *known, l *list, keep func(T)) (whole bool) {
+	seen := firstLines{}
+	return readLines(file, ls.limit, l, func(v T, rec *record) {
 		if rec.sound {
 			rec.check(append(ls.check(&v), ls.refer(&v, k)...))
 		}
@@ -34,5 +34,4 @@ func (ls *lines[T]) read(file io.Reader, k *known, l *list, keep func(T)) (seen 
 			keep(v)
 		}
 	})
-	return seen, whole
 }

@@ -49,9 +49,6 @@ func identity(rec *record) string {
 // tens of megabytes, and that two of them look alike has a chance under 1e-25.
 type firstLines map[[16]byte]int32
 
-// at is the line on which the id stood first, 0 where it did not.
-func (f firstLines) at(id string) int { return int(f[digest(id)]) }
-
 func digest(id string) [16]byte {
 	sum := sha256.Sum256([]byte(id))
 	return [16]byte(sum[:16])

@@ -84,8 +84,6 @@ m1,ada,2026-03-03T19:06:00+01:00,toe-pull,helped,
 `,
 	"weeks.jsonl": `{"student":"ada","iso_week":"2026-W10","version":1,"status":"handed-over","as_of":"2026-03-01","handed_at":"2026-03-01T20:00:00Z","library":"1","model":"1","seed":7,"problem":{"x":[1,2]},"sessions":[{"day":"tue","start":"18:30","minutes":30,"blocks":[{"kind":"prep","minutes":5,"items":[{"id":"i1","drill":"toe-pull","name":"Toe pull","sets":2,"reps":5,"seconds":3,"rest_seconds":30,"minutes":5,"hand_minutes":1,"cue":"press","why":"balance","choice":{"among":["toe-pull","wall-line"],"probability":0.5}}]}]}]}
 `,
-	"drafts.jsonl": `{"student":"ada","iso_week":"2026-W11","version":1,"status":"draft","as_of":"2026-03-08","sessions":[]}
-`,
 	"people.json": `[
   {"id": "ines", "name": "Ines Marlow", "email": "ines@millgate.example", "role": "owner", "since": "2019-09-01"},
   {"id": "jonas", "name": "Jonas Reith", "email": "jonas@millgate.example", "role": "coach", "since": "2024-01-08"},
@@ -107,12 +105,17 @@ m1,ada,2026-03-03T19:06:00+01:00,toe-pull,helped,
 	"consents.jsonl": `{"id":"c1","student":"ada","for":"health-notes","at":"2026-01-02T08:50:00Z","by":"ada","role":"student"}
 {"id":"c2","student":"ben","for":"clips","at":"2026-01-05T08:00:00Z","by":"r-ollerton","role":"guardian","withdrawn":"2026-02-05T08:00:00Z"}
 `,
+	"decisions.jsonl": `{"student":"ada","kind":"muddy","about":"toe-pull on 2026-03-03","answer":"done","by":"ines","at":"2026-03-04T09:00:00Z"}
+{"student":"ada","kind":"thin","about":"","answer":"muted","reason":"Six drills, for a reason.","by":"ines","at":"2026-03-04T09:01:00Z"}
+{"student":"ben","kind":"thin","about":"four weeks 733","answer":"postponed","until":"2026-03-18","by":"jonas","at":"2026-03-04T09:02:00+01:00"}
+`,
 	"changes.jsonl": `{"id":"h1","at":"2026-01-02T09:00:00Z","by":"ines","role":"owner","act":"added","noun":"note","student":"ada","key":"n2","after":{"id":"n2"}}
 {"id":"h2","at":"2026-03-03T20:00:00Z","by":"ada","role":"student","act":"added","noun":"attempt","student":"ada","rows":2}
 {"id":"h3","at":"2026-03-04T20:00:00Z","by":"desk","role":"machine","act":"erased","noun":"student"}
 `,
 	"locks.json": `[
-  {"student": "ada", "week": "2026-W15", "locks": [{"drill": "toe-pull", "sets": 3}], "bans": ["wall-line"], "minutes_share": 0.7, "reason": "travel"},
+  {"student": "ada", "week": "2026-W15", "locks": [{"drill": "toe-pull", "sets": 3}], "bans": ["wall-line"], "minutes_share": 0.7, "reason": "travel",
+   "cues": [{"drill": "toe-pull", "text": "Toes to the shins."}], "moves": [{"from": "tue", "to": "wed"}, {"from": "sat", "to": "sun"}]},
   {"group": "tuesday", "bans": ["wall-line"]}
 ]
 `,

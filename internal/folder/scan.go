@@ -13,9 +13,9 @@ import (
 )
 
 // Sink takes the values of a folder one by one: the studio, its own drills,
-// people, students, guardians, covers, wishes, weeks, drafts, then the rows of
-// the log file by file, notes, consents and the audit trail, each file in the
-// order it has. What a value names was given before it, but for a guardian or
+// people, students, guardians, covers, wishes, weeks, then the rows of the
+// log file by file, notes, consents, decisions and the audit trail, each file
+// in the order it has. What a value names was given before it, but for a guardian or
 // student who wrote something and the things the audit trail speaks of.
 //
 // An error ends the scan. Where the scan has faults the sink was given a part,
@@ -28,8 +28,7 @@ type Sink interface {
 	Guardian(practice.Guardian) error
 	Cover(practice.Cover) error
 	Wish(practice.Wish) error
-	Week(practice.Week) error  // handed over or done
-	Draft(practice.Week) error // not handed over
+	Week(practice.Week) error // handed over or done
 	Attempt(practice.Attempt) error
 	Tally(practice.Tally) error
 	Session(practice.Session) error
@@ -37,16 +36,17 @@ type Sink interface {
 	Mark(practice.DrillMark) error
 	Note(practice.Note) error
 	Consent(practice.Consent) error
+	Decision(practice.Decision) error // about a notice
 	Change(practice.Change) error
 }
 
 // files are the files of a studio folder, in the order they are read.
 var files = []string{"studio.json", "drills.json", "people.json", "students.json", "guardians.json", "covers.json",
-	"locks.json", weeks.file, drafts.file, attempts.file, tallies.file, sessions.file, probes.file, marks.file,
-	notes.file, consents.file, changes.file}
+	"locks.json", weeks.file, attempts.file, tallies.file, sessions.file, probes.file, marks.file,
+	notes.file, consents.file, decisions.file, changes.file}
 
 // inFormat2 are the files that came with format 2.
-var inFormat2 = []string{"people.json", "guardians.json", "covers.json", drafts.file, notes.file, consents.file, changes.file}
+var inFormat2 = []string{"people.json", "guardians.json", "covers.json", notes.file, consents.file, decisions.file, changes.file}
 
 // Scan reads a studio folder on top of a base library and gives what it has to
 // the sink, one value at a time, keeping no more than the ids. All faults are
@@ -69,7 +69,6 @@ func Scan(fsys fs.FS, base *practice.Library, sink Sink) (practice.Faults, error
 	readObjects(r, "covers.json", r.known.checkCover, Sink.Cover)
 	r.readWishes()
 	r.readWeeks()
-	scanLines(r, &drafts)
 	scanRows(r, &attempts)
 	scanRows(r, &tallies)
 	scanRows(r, &sessions)
@@ -77,6 +76,7 @@ func Scan(fsys fs.FS, base *practice.Library, sink Sink) (practice.Faults, error
 	scanRows(r, &marks)
 	scanLines(r, &notes)
 	scanLines(r, &consents)
+	scanLines(r, &decisions)
 	scanLines(r, &changes)
 	if r.err != nil {
 		return nil, r.err

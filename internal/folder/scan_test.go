@@ -19,7 +19,6 @@ func (s steps) Guardian(v practice.Guardian) error { return s(practice.GuardianN
 func (s steps) Cover(v practice.Cover) error       { return s(practice.CoverNoun, v.ID) }
 func (s steps) Wish(v practice.Wish) error         { return s(practice.WishNoun, v.Student) }
 func (s steps) Week(v practice.Week) error         { return s(practice.WeekNoun, v.ISOWeek.String()) }
-func (s steps) Draft(v practice.Week) error        { return s("draft", v.ISOWeek.String()) }
 func (s steps) Attempt(v practice.Attempt) error   { return s(practice.AttemptNoun, v.ID) }
 func (s steps) Tally(v practice.Tally) error       { return s(practice.TallyNoun, v.ID) }
 func (s steps) Session(v practice.Session) error   { return s(practice.SessionNoun, v.ID) }
@@ -27,13 +26,17 @@ func (s steps) Probe(v practice.ProbeResult) error { return s(practice.ProbeNoun
 func (s steps) Mark(v practice.DrillMark) error    { return s(practice.MarkNoun, v.ID) }
 func (s steps) Note(v practice.Note) error         { return s(practice.NoteNoun, v.ID) }
 func (s steps) Consent(v practice.Consent) error   { return s(practice.ConsentNoun, v.ID) }
-func (s steps) Change(v practice.Change) error     { return s("change", v.ID) }
+func (s steps) Decision(v practice.Decision) error {
+	return s(practice.DecisionNoun, v.Student+" "+v.Kind)
+}
+func (s steps) Change(v practice.Change) error { return s("change", v.ID) }
 
 // sampleSteps is what the sample has, in the order it is given.
 var sampleSteps = []string{"studio millgate", "drill plank", "person ines", "person jonas", "person mika", "student ada",
-	"student ben", "guardian r-ollerton", "cover easter", "cover one", "wish ada", "wish ", "week 2026-W10", "draft 2026-W11",
+	"student ben", "guardian r-ollerton", "cover easter", "cover one", "wish ada", "wish ", "week 2026-W10",
 	"attempt a1", "attempt a2", "attempt a3", "tally t1", "session s1", "probe p1", "probe p2", "mark m1", "note n1", "note n2",
-	"consent c1", "consent c2", "change h1", "change h2", "change h3"}
+	"consent c1", "consent c2", "decision ada muddy", "decision ada thin", "decision ben thin",
+	"change h1", "change h2", "change h3"}
 
 // taken scans the sample with some files changed into a sink that refuses the
 // value at the place refused.

@@ -79,9 +79,9 @@ func TestSchemasOfJSON(t *testing.T) {
 		"drills.json":    reflect.TypeFor[[]practice.Drill](),
 		"locks.json":     reflect.TypeFor[[]practice.Wish](),
 		weeks.file:       reflect.TypeFor[practice.Week](),
-		drafts.file:      reflect.TypeFor[practice.Week](),
 		notes.file:       reflect.TypeFor[practice.Note](),
 		consents.file:    reflect.TypeFor[practice.Consent](),
+		decisions.file:   reflect.TypeFor[practice.Decision](),
 		changes.file:     reflect.TypeFor[practice.Change](),
 		"people.json":    reflect.TypeFor[[]practice.Person](),
 		"guardians.json": reflect.TypeFor[[]practice.Guardian](),
@@ -100,10 +100,7 @@ func sameShape(t *testing.T, path string, n node, of reflect.Type) {
 	case reflect.TypeFor[practice.Weekday]():
 		words = practice.Weekdays
 	case reflect.TypeFor[practice.WeekStatus]():
-		words = words[1:] // no drafts in this file
-		if strings.HasPrefix(path, drafts.file) {
-			words = plain(practice.WeekStatuses[:1])
-		}
+		words = words[1:] // a draft is not kept
 	}
 	if got := n.words("enum"); words != nil && !slices.Equal(got, words) {
 		t.Errorf("%s: words %q, want %q", path, got, words)
@@ -336,7 +333,7 @@ func generateObject(t *rapid.T, n node) map[string]any {
 			}
 		}
 	}
-	needs := n.at("dependentRequired")
+	needs, rules := n.at("dependentRequired"), n["allOf"]
 	var give func(name string)
 	give = func(name string) {
 		if _, done := object[name]; done {
@@ -352,12 +349,28 @@ func generateObject(t *rapid.T, n node) map[string]any {
 			give(name)
 		}
 	}
+	for _, name := range ruled(rules, object) {
+		give(name)
+	}
 	for name, v := range object {
 		if v == nil {
 			delete(object, name)
 		}
 	}
 	return object
+}
+
+// ruled are the properties an object needs for the word it has in another.
+func ruled(rules any, object map[string]any) (names []string) {
+	list, _ := rules.([]any)
+	for _, rule := range list {
+		given := node(rule.(map[string]any)).at("if")
+		name := given.words("required")[0]
+		if object[name] == given.property(name)["const"] {
+			names = append(names, node(rule.(map[string]any)).at("then").words("required")...)
+		}
+	}
+	return names
 }
 
 func mapKeys(m map[string]any) func(func(string) bool) {
@@ -406,12 +419,18 @@ func generateText(t *rapid.T, n node) string {
 	case pattern != "":
 		return rapid.StringMatching(pattern).Draw(t, "id")
 	}
-	return rapid.String().Draw(t, "text")
+	length := func(key string, otherwise int) int {
+		if v, ok := n[key].(json.Number); ok {
+			otherwise, _ = strconv.Atoi(v.String())
+		}
+		return otherwise
+	}
+	return rapid.StringN(length("minLength", 0), length("maxLength", -1), -1).Draw(t, "text")
 }
 
 // amongFields are the fields whose range depends on another field, or on what
 // else there is: a schema cannot see them.
-var amongFields = []string{"caught", "text", "hand_minutes", "max_sets", "milestones_s", "born", "needs", "cues"}
+var amongFields = []string{"caught", "text", "hand_minutes", "max_sets", "milestones_s", "born", "needs"}
 
 // inSight says whether a fault is one that a schema can see.
 func inSight(f practice.Fault) bool {
@@ -485,12 +504,12 @@ func readAlone(file, content string) practice.Faults {
 		readWishes(r, l, k, func(practice.Wish) {})
 	case weeks.file:
 		weeks.read(r, k, l, func(practice.Week) {})
-	case drafts.file:
-		drafts.read(r, k, l, func(practice.Week) {})
 	case notes.file:
 		notes.read(r, k, l, func(practice.Note) {})
 	case consents.file:
 		consents.read(r, k, l, func(practice.Consent) {})
+	case decisions.file:
+		decisions.read(r, k, l, func(practice.Decision) {})
 	case changes.file:
 		changes.read(r, k, l, func(practice.Change) {})
 	case "people.json":

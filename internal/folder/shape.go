@@ -57,6 +57,7 @@ var vocabularies = map[reflect.Type][]string{
 	reflect.TypeFor[practice.BlockKind]():  plain(practice.BlockKinds),
 	reflect.TypeFor[practice.NoteKind]():   plain(practice.NoteKinds),
 	reflect.TypeFor[practice.Purpose]():    plain(practice.Purposes),
+	reflect.TypeFor[practice.Answer]():     plain(practice.Answers),
 	reflect.TypeFor[practice.Act]():        plain(practice.Acts),
 	reflect.TypeFor[practice.Noun]():       plain(practice.Nouns),
 }

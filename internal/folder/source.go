@@ -33,11 +33,11 @@ type Head struct {
 
 // Record is everything kept of one student.
 type Record struct {
-	Student  practice.Student
-	Log      practice.Log
-	Drafts   []practice.Week
-	Notes    []practice.Note
-	Consents []practice.Consent
+	Student   practice.Student
+	Log       practice.Log
+	Notes     []practice.Note
+	Consents  []practice.Consent
+	Decisions []practice.Decision
 }
 
 // Head implements [Source].
@@ -49,7 +49,7 @@ func (s *Studio) Head() (Head, error) {
 func (s *Studio) Records() iter.Seq2[Record, error] {
 	return func(yield func(Record, error) bool) {
 		for _, student := range s.Students {
-			record := Record{Student: student, Drafts: s.Drafts[student.ID], Notes: s.Notes[student.ID], Consents: s.Consents[student.ID]}
+			record := Record{Student: student, Notes: s.Notes[student.ID], Consents: s.Consents[student.ID], Decisions: s.Decisions[student.ID]}
 			if log := s.Logs[student.ID]; log != nil {
 				record.Log = *log
 			}

@@ -3,7 +3,6 @@ package folder
 import (
 	"fmt"
 	"io"
-	"strconv"
 
 	"aplomb/internal/practice"
 )
@@ -18,30 +17,11 @@ var weeks = lines[practice.Week]{
 		fs := k.lookUp(reference{"student", w.Student, &k.students})
 		if w.Status == practice.Draft {
 			fs = append(fs, practice.Fault{Code: practice.Contradiction, Field: "status", Value: string(w.Status),
-				Want: "handed-over or done: drafts are in drafts.jsonl"})
+				Want: "handed-over or done: a draft is worked out anew, and not kept"})
 		}
 		return fs
 	},
 	to: Sink.Week,
-}
-
-var drafts = lines[practice.Week]{
-	file: "drafts.jsonl", limit: MaxRecord, field: "iso_week",
-	key:   version,
-	check: func(w *practice.Week) []practice.Fault { return w.Check() },
-	refer: func(w *practice.Week, k *known) []practice.Fault {
-		fs := k.lookUp(reference{"student", w.Student, &k.students})
-		if w.Status != practice.Draft {
-			fs = append(fs, practice.Fault{Code: practice.Contradiction, Field: "status", Value: string(w.Status),
-				Want: "draft: weeks handed over are in weeks.jsonl"})
-		}
-		if line := k.versions.at(version(w)); line > 0 {
-			fs = append(fs, practice.Fault{Code: practice.RepeatedID, Field: "iso_week", Value: practice.Short(version(w)),
-				Near: "line " + strconv.Itoa(line) + " of " + weeks.file})
-		}
-		return fs
-	},
-	to: Sink.Draft,
 }
 
 // version is what tells a week apart from every other.
@@ -54,8 +34,7 @@ func version(w *practice.Week) string {
 func (r *reader) readWeeks() {
 	r.known.weeks.open = true
 	r.file(weeks.file, false, func(file io.Reader, l *list) {
-		var whole bool
-		r.known.versions, whole = weeks.read(file, r.known, l, func(w practice.Week) {
+		whole := weeks.read(file, r.known, l, func(w practice.Week) {
 			r.known.weeks.add(weekKey(w.Student, w.ISOWeek.String()))
 			give(r, l, weeks.to, w)
 		})

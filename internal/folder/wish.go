@@ -34,6 +34,9 @@ func (k *known) wish(w practice.Wish) []practice.Fault {
 	for i, ban := range w.Bans {
 		refs = append(refs, reference{fmt.Sprintf("bans[%d]", i), ban, &k.drills})
 	}
+	for i, cue := range w.Cues {
+		refs = append(refs, reference{fmt.Sprintf("cues[%d].drill", i), cue.Drill, &k.drills})
+	}
 	return append(badIDs(refs), k.lookUp(refs...)...)
 }
 

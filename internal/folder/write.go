@@ -82,17 +82,17 @@ func (w *writer) head(h Head) error {
 // records writes the files of the students side by side, one student at a time.
 func (w *writer) records(src Source) error {
 	students := newList[practice.Student](w, "students.json")
-	handed, drafted := newLines(w, weeks.file), newLines(w, drafts.file)
-	noted, agreed := newLines(w, notes.file), newLines(w, consents.file)
+	handed, noted := newLines(w, weeks.file), newLines(w, notes.file)
+	agreed, decided := newLines(w, consents.file), newLines(w, decisions.file)
 	tries, counts := newRows(w, &attempts), newRows(w, &tallies)
 	said, tests, marked := newRows(w, &sessions), newRows(w, &probes), newRows(w, &marks)
 	for r, err := range src.Records() {
 		if err == nil {
 			err = errors.Join(students.add(r.Student),
-				addLines(handed, r.Log.Weeks), addLines(drafted, r.Drafts),
+				addLines(handed, r.Log.Weeks),
 				tries.add(r.Log.Attempts), counts.add(r.Log.Tallies), said.add(r.Log.Sessions),
 				tests.add(r.Log.Probes), marked.add(r.Log.Marks),
-				addLines(noted, r.Notes), addLines(agreed, r.Consents))
+				addLines(noted, r.Notes), addLines(agreed, r.Consents), addLines(decided, r.Decisions))
 		}
 		if err != nil {
 			return err
