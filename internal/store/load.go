@@ -130,11 +130,14 @@ func (l *Loader) Cover(v practice.Cover) error { return loadObject(l, covers, v.
 // Drill adds a drill of the studio's own.
 func (l *Loader) Drill(v practice.Drill) error { return loadObject(l, drills, v.ID, v) }
 
-// Week adds a week that was handed over.
-func (l *Loader) Week(v practice.Week) error { return loadObject(l, weeks, weekKey(v), v) }
-
-// Draft adds a week that was not.
-func (l *Loader) Draft(v practice.Week) error { return l.Week(v) }
+// Week adds a week that was handed over or done; a draft is a contradiction
+// fault.
+func (l *Loader) Week(v practice.Week) error {
+	if l.err == nil {
+		l.err = noDraft(v)
+	}
+	return loadObject(l, weeks, weekKey(v), v)
+}
 
 // Attempt adds an attempt.
 func (l *Loader) Attempt(v practice.Attempt) error { return loadRow(l, attempts, v) }

@@ -12,7 +12,6 @@ import (
 type Record struct {
 	Student  practice.Kept[practice.Student]
 	Log      practice.Log
-	Drafts   []practice.Week
 	Notes    []practice.Note
 	Consents []practice.Consent
 	// Decisions are what coaches decided about notices.
@@ -104,11 +103,7 @@ func (t *tx) log(ctx context.Context, student string, r *Record) (err error) {
 	}
 	written, err := list(ctx, t, weeks, "AND student = $2", student)
 	for _, w := range written {
-		if w.Value.Status == practice.Draft {
-			r.Drafts = append(r.Drafts, w.Value)
-		} else {
-			r.Log.Weeks = append(r.Log.Weeks, w.Value)
-		}
+		r.Log.Weeks = append(r.Log.Weeks, w.Value)
 	}
 	r.Log.Sort()
 	return err

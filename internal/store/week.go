@@ -21,7 +21,7 @@ func weekKey(v practice.Week) string {
 	return v.Student + "/" + v.ISOWeek.String() + "/" + strconv.Itoa(v.Version)
 }
 
-// Weeks is every week of a student, drafts too, in order of week and version.
+// Weeks is every week of a student, in order of week and version.
 func (s *Store) Weeks(ctx context.Context, who practice.Who, student string) ([]practice.Kept[practice.Week], error) {
 	return all(ctx, s, who, weeks, "AND student = $2", student)
 }
@@ -32,9 +32,21 @@ func (s *Store) WeeksOf(ctx context.Context, who practice.Who, week practice.ISO
 	return all(ctx, s, who, weeks, "AND monday = $2", int64(week.Monday()))
 }
 
-// PutWeek keeps one version of a student's week.
+// PutWeek keeps one version of a student's week, handed over or done; a draft
+// is a contradiction fault.
 func (s *Store) PutWeek(ctx context.Context, who practice.Who, v practice.Week, base int64) (int64, error) {
+	if err := noDraft(v); err != nil {
+		return 0, err
+	}
 	return save(ctx, s, who, weeks, v, base)
+}
+
+// noDraft refuses a week in draft: it is worked out anew, never kept.
+func noDraft(v practice.Week) error {
+	if v.Status != practice.Draft {
+		return nil
+	}
+	return practice.Fault{Code: practice.Contradiction, Field: "status", Value: string(v.Status), Want: "handed-over or done"}
 }
 
 // RemoveWeek takes one version of a student's week out.

@@ -28,7 +28,6 @@ type Everything struct {
 // Rest is a student's record but for the student.
 type Rest struct {
 	Log       practice.Log
-	Drafts    []practice.Week
 	Notes     []practice.Note
 	Consents  []practice.Consent
 	Decisions []practice.Decision
@@ -58,7 +57,7 @@ func ReadAll(s *store.Store, who practice.Who) (e Everything, err error) {
 			if err != nil {
 				return err
 			}
-			e.Records = append(e.Records, Rest{r.Log, r.Drafts, r.Notes, r.Consents, r.Decisions})
+			e.Records = append(e.Records, Rest{r.Log, r.Notes, r.Consents, r.Decisions})
 		}
 		return nil
 	})
@@ -76,7 +75,6 @@ func (e Everything) Into(l *store.Loader) error {
 	err = each(err, e.Wishes, l.Wish)
 	for _, r := range e.Records {
 		err = each(err, r.Log.Weeks, l.Week)
-		err = each(err, r.Drafts, l.Draft)
 		err = each(err, r.Log.Attempts, l.Attempt)
 		err = each(err, r.Log.Tallies, l.Tally)
 		err = each(err, r.Log.Sessions, l.Session)
@@ -167,7 +165,7 @@ func drawEverything(t *rapid.T, studio string) (e Everything) {
 
 func drawRest(t *rapid.T, student string) (r Rest) {
 	r.Log = practice.Log{Attempts: few[practice.Attempt](t, 4), Tallies: few[practice.Tally](t, 2), Sessions: few[practice.Session](t, 2),
-		Probes: few[practice.ProbeResult](t, 2), Marks: few[practice.DrillMark](t, 2), Weeks: few[practice.Week](t, 1)}
+		Probes: few[practice.ProbeResult](t, 2), Marks: few[practice.DrillMark](t, 2), Weeks: few[practice.Week](t, 2)}
 	r.Notes, r.Consents, r.Decisions = few[practice.Note](t, 3), few[practice.Consent](t, 2), few[practice.Decision](t, 2)
 	number(r.Log.Attempts, func(v *practice.Attempt, id string) { v.ID, v.Student = id, student })
 	number(r.Log.Tallies, func(v *practice.Tally, id string) { v.ID, v.Student = id, student })
@@ -182,16 +180,12 @@ func drawRest(t *rapid.T, student string) (r Rest) {
 	slices.SortStableFunc(r.Notes, func(a, b practice.Note) int {
 		return cmp.Or(cmp.Compare(a.At.UnixNano, b.At.UnixNano), cmp.Compare(a.ID, b.ID))
 	})
-	drafts := practice.Log{}
-	number(r.Log.Weeks, func(v *practice.Week, _ string) { v.Student, v.Status = student, practice.HandedOver })
+	number(r.Log.Weeks, func(v *practice.Week, _ string) {
+		v.Student, v.Status = student, rapid.SampledFrom(practice.WeekStatuses[1:]).Draw(t, "status")
+	})
 	for i := range r.Log.Weeks {
 		r.Log.Weeks[i].Version = i + 1
-		draft := r.Log.Weeks[i]
-		draft.Version, draft.Status = 10+i, practice.Draft
-		drafts.Weeks = append(drafts.Weeks, draft)
 	}
-	drafts.Sort()
-	r.Drafts = drafts.Weeks
 	r.Log.Sort()
 	return r
 }

@@ -28,6 +28,9 @@ func load(t *testing.T, fresh Fresh) {
 	stranger := e
 	stranger.Records = []Rest{{Log: day("nobody")}}
 	refused(t, s.Load(ctx, millgate, stranger.Into), practice.UnknownID)
+	drafted := e
+	drafted.Records = []Rest{{Log: practice.Log{Weeks: []practice.Week{{Student: "mira", Version: 1, Status: practice.Draft}}}}}
+	refused(t, s.Load(ctx, millgate, drafted.Into), practice.Contradiction)
 	twice := e
 	twice.Records = []Rest{{Log: day("mira")}, {Log: day("mira")}}
 	refused(t, s.Load(ctx, millgate, twice.Into), practice.ExistsAlready)

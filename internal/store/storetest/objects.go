@@ -36,10 +36,16 @@ func objects(t *testing.T, fresh Fresh) {
 
 func removals(t *testing.T, fresh Fresh) {
 	s, _ := hall(t, fresh)
-	week := practice.Week{Student: "mira", ISOWeek: practice.ISOWeek{Year: 2026, Week: 23}, Version: 1, Status: practice.Draft}
+	week := practice.Week{Student: "mira", ISOWeek: practice.ISOWeek{Year: 2026, Week: 23}, Version: 1, Status: practice.HandedOver}
 	wish := practice.Wish{Student: "mira", Week: &week.ISOWeek, Bans: []string{"frog"}}
 	note := practice.Note{ID: "n", Student: "mira", By: "ines", Kind: practice.PlainNote, Text: "calm"}
+	draft := week
+	draft.Status = practice.Draft
+	_, err := s.PutWeek(ctx, millgate, draft, 0)
+	refused(t, err, practice.Contradiction)
 	must(t)(s.PutWeek(ctx, millgate, week, 0))
+	_, err = s.PutWeek(ctx, millgate, draft, 1)
+	refused(t, err, practice.Contradiction)
 	must(t)(s.PutWish(ctx, millgate, wish, 0))
 	must(t)(s.PutNote(ctx, millgate, note, 0))
 	must(t)(s.PutDrill(ctx, millgate, practice.Drill{ID: "frog", Name: "Frog"}, 0))
