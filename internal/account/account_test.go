@@ -604,3 +604,31 @@ func TestPasskeysOfNobody(t *testing.T) {
 	_, err = h.AskNewPasskey(t.Context(), in)
 	wants(t, err, ErrStale)
 }
+
+// ending is a store in which a sign-in is ended just after it was read: a
+// request under way while somebody revokes it.
+type ending struct{ *memory }
+
+func (e ending) SignInByToken(ctx context.Context, who practice.Who, token string) (practice.SignIn, error) {
+	s, err := e.memory.SignInByToken(ctx, who, token)
+	if err != nil {
+		return s, err
+	}
+	return s, e.memory.RemoveSignIn(ctx, s.Who, s.ID)
+}
+
+// What was revoked while a request was under way is not written back, neither
+// as seen nor with a new token.
+func TestRevokedMeanwhileStaysRevoked(t *testing.T) {
+	for name, wait := range map[string]time.Duration{"seen": seenEvery, "a new token": renewAfter} {
+		h := millgate(t)
+		h.clock = h.clock.Add(wait)
+		h.Account.Store = ending{h.store}
+		if _, err := h.Account.Who(t.Context(), h.ines.Cookie); !errors.Is(err, ErrSignedOut) {
+			t.Errorf("%s: %v", name, err)
+		}
+		if left, err := h.store.SignIns(t.Context(), h.ines.Who); err != nil || len(left) != 0 {
+			t.Errorf("%s: written back: %+v, %v", name, left, err)
+		}
+	}
+}

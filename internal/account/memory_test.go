@@ -209,6 +209,20 @@ func (m *memory) PutSignIn(_ context.Context, who practice.Who, s practice.SignI
 	return put(m, m.signIns, at(who, s.ID), s)
 }
 
+func (m *memory) SeeSignIn(_ context.Context, who practice.Who, s practice.SignIn) error {
+	if _, ok := m.signIns[at(who, s.ID)]; !ok {
+		return practice.Fault{Code: practice.NotFound}
+	}
+	return put(m, m.signIns, at(who, s.ID), s)
+}
+
+func (m *memory) RenewSignIn(ctx context.Context, who practice.Who, old, next practice.SignIn) error {
+	if err := m.SeeSignIn(ctx, who, old); err != nil {
+		return err
+	}
+	return m.PutSignIn(ctx, who, next)
+}
+
 func (m *memory) RemoveSignIn(_ context.Context, who practice.Who, id string) error {
 	return drop(m, m.signIns, func(k practice.Who, _ practice.SignIn) bool { return k == at(who, id) })
 }

@@ -85,7 +85,7 @@ func (a *Account) begin(ctx context.Context, s practice.Studio, who practice.Who
 	}
 	in := practice.SignIn{ID: a.NewID(), Who: who, Started: now, Renewed: now, Seen: now,
 		Expires: s.Zone.At(now.Time().Add(LastsFor(who.Role).Whole)), Agent: short(agent)}
-	return a.issue(ctx, in)
+	return a.issue(in, func(in practice.SignIn) error { return a.Store.PutSignIn(ctx, in.Who, in) })
 }
 
 // short is what a browser calls itself on one line, of 200 bytes at most.
@@ -101,14 +101,14 @@ func short(agent string) string {
 	}, strings.ToValidUTF8(agent, ""))
 }
 
-// issue keeps the sign-in under a new token.
-func (a *Account) issue(ctx context.Context, in practice.SignIn) (Ticket, error) {
+// issue has the sign-in kept under a new token.
+func (a *Account) issue(in practice.SignIn, keep func(practice.SignIn) error) (Ticket, error) {
 	token, hash, err := newSecret(a.Random)
 	if err != nil {
 		return Ticket{}, err
 	}
 	in.Token = hash
-	if err := a.Store.PutSignIn(ctx, in.Who, in); err != nil {
+	if err := keep(in); err != nil {
 		return Ticket{}, err
 	}
 	return Ticket{Cookie: cookie(in.Who.Studio, token), Expires: in.Expires.Time(), Who: in.Who}, nil
@@ -176,18 +176,19 @@ func (a *Account) visited(ctx context.Context, in *Signed, now practice.Instant)
 	case now.Time().Sub(in.SignIn.Renewed.Time()) >= renewAfter:
 		next := in.SignIn
 		next.ID, next.Renewed, next.Seen = a.NewID(), now, now
-		ticket, err := a.issue(ctx, next)
-		if err != nil {
-			return err
-		}
-		in.Renew = &ticket
 		old := in.SignIn
 		old.Expires = in.Studio.Zone.At(now.Time().Add(grace))
-		in.SignIn = next
-		return a.Store.PutSignIn(ctx, in.Who, old)
+		ticket, err := a.issue(next, func(next practice.SignIn) error {
+			in.SignIn = next
+			return a.Store.RenewSignIn(ctx, in.Who, old, next)
+		})
+		if err != nil {
+			return signedOut(err)
+		}
+		in.Renew = &ticket
 	case now.Time().Sub(in.SignIn.Seen.Time()) >= seenEvery:
 		in.SignIn.Seen = now
-		return a.Store.PutSignIn(ctx, in.Who, in.SignIn)
+		return signedOut(a.Store.SeeSignIn(ctx, in.Who, in.SignIn))
 	}
 	return nil
 }

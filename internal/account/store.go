@@ -51,7 +51,12 @@ type SignIns interface {
 	// SignIns are those of one person, student or guardian in one role.
 	SignIns(ctx context.Context, who practice.Who) ([]practice.SignIn, error)
 	SignInByToken(ctx context.Context, who practice.Who, token string) (practice.SignIn, error)
+	// PutSignIn keeps a new one.
 	PutSignIn(ctx context.Context, who practice.Who, s practice.SignIn) error
+	// SeeSignIn writes down that one was seen, and RenewSignIn puts next beside
+	// old; one that was ended meanwhile is a not-found fault and stays ended.
+	SeeSignIn(ctx context.Context, who practice.Who, s practice.SignIn) error
+	RenewSignIn(ctx context.Context, who practice.Who, old, next practice.SignIn) error
 	RemoveSignIn(ctx context.Context, who practice.Who, id string) error
 	// RemoveSignIns ends all of the person's, but for the one called except.
 	RemoveSignIns(ctx context.Context, who practice.Who, except string) error

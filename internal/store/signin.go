@@ -33,15 +33,43 @@ func (s *Store) SignInByToken(ctx context.Context, who practice.Who, token strin
 		"SELECT "+signInColumns+" FROM sign_ins WHERE studio = $1 AND token = $2", who.Studio, token)
 }
 
-// PutSignIn keeps a sign-in, a new one or one that was seen again or has a new
-// token. Who it is of never changes.
+// PutSignIn keeps a new sign-in.
 func (s *Store) PutSignIn(ctx context.Context, who practice.Who, v practice.SignIn) error {
-	return s.exec(ctx, who, "INSERT INTO sign_ins (studio, "+signInColumns+`) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14)
-		ON CONFLICT (studio, id) DO UPDATE SET started_ns = excluded.started_ns, started_off = excluded.started_off,
-			renewed_ns = excluded.renewed_ns, renewed_off = excluded.renewed_off, seen_ns = excluded.seen_ns, seen_off = excluded.seen_off,
-			expires_ns = excluded.expires_ns, expires_off = excluded.expires_off, agent = excluded.agent, token = excluded.token`,
-		who.Studio, v.ID, v.Who.ID, string(v.Who.Role), v.Started.UnixNano, v.Started.Offset, v.Renewed.UnixNano, v.Renewed.Offset,
+	return s.change(ctx, who, func(t *tx) error { return t.putSignIn(ctx, v) })
+}
+
+func (t *tx) putSignIn(ctx context.Context, v practice.SignIn) error {
+	_, err := t.ExecContext(ctx, "INSERT INTO sign_ins (studio, "+signInColumns+`) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14)`,
+		t.who.Studio, v.ID, v.Who.ID, string(v.Who.Role), v.Started.UnixNano, v.Started.Offset, v.Renewed.UnixNano, v.Renewed.Offset,
 		v.Seen.UnixNano, v.Seen.Offset, v.Expires.UnixNano, v.Expires.Offset, v.Agent, v.Token)
+	return err
+}
+
+// SeeSignIn writes down when a sign-in was seen and expires. One that was ended
+// meanwhile is a not-found fault and stays ended.
+func (s *Store) SeeSignIn(ctx context.Context, who practice.Who, v practice.SignIn) error {
+	return s.change(ctx, who, func(t *tx) error { return t.seeSignIn(ctx, v) })
+}
+
+func (t *tx) seeSignIn(ctx context.Context, v practice.SignIn) error {
+	n, err := rowsOf(t.ExecContext(ctx, `UPDATE sign_ins SET seen_ns = $4, seen_off = $5, expires_ns = $6, expires_off = $7
+		WHERE studio = $1 AND id = $2 AND token = $3`,
+		t.who.Studio, v.ID, v.Token, v.Seen.UnixNano, v.Seen.Offset, v.Expires.UnixNano, v.Expires.Offset))
+	if err == nil && n == 0 {
+		err = notFound("sign-in", v.ID)
+	}
+	return err
+}
+
+// RenewSignIn puts next beside old, which is seen for the last time, as long as
+// old was not ended meanwhile: then it is a not-found fault and nothing is kept.
+func (s *Store) RenewSignIn(ctx context.Context, who practice.Who, old, next practice.SignIn) error {
+	return s.change(ctx, who, func(t *tx) error {
+		if err := t.seeSignIn(ctx, old); err != nil {
+			return err
+		}
+		return t.putSignIn(ctx, next)
+	})
 }
 
 // RemoveSignIn ends one of who's sign-ins, where it is there.

@@ -80,11 +80,23 @@ func signIns(t *testing.T, fresh Fresh) {
 	}
 	same(t, "of a person, in every role", got[[]practice.SignIn](t)(s.SignIns(ctx, millgate)), []practice.SignIn{phone, desk})
 	same(t, "of a student", got[[]practice.SignIn](t)(s.SignIns(ctx, student.Who)), []practice.SignIn{student})
-	desk.Seen, desk.Token = at(8), "turned"
-	ok(t, s.PutSignIn(ctx, millgate, desk))
-	same(t, "by token", got[practice.SignIn](t)(s.SignInByToken(ctx, millgate, "turned")), desk)
-	_, err := s.SignInByToken(ctx, millgate, "token desk")
+	desk.Seen = at(8)
+	ok(t, s.SeeSignIn(ctx, millgate, desk))
+	same(t, "by token", got[practice.SignIn](t)(s.SignInByToken(ctx, millgate, "token desk")), desk)
+	refused(t, s.PutSignIn(ctx, millgate, desk), practice.ExistsAlready)
+	_, err := s.SignInByToken(ctx, millgate, "token nobody")
 	refused(t, err, practice.NotFound)
+
+	// What was ended while a request was under way stays ended.
+	ended := signIn("ended", "ines", practice.Coach, 5, 10)
+	ok(t, s.PutSignIn(ctx, millgate, ended))
+	ok(t, s.RemoveSignIn(ctx, millgate, "ended"))
+	refused(t, s.SeeSignIn(ctx, millgate, ended), practice.NotFound)
+	refused(t, s.RenewSignIn(ctx, millgate, ended, signIn("heir", "ines", practice.Coach, 5, 10)), practice.NotFound)
+	same(t, "after one was ended", got[[]practice.SignIn](t)(s.SignIns(ctx, millgate)), []practice.SignIn{desk, phone})
+	heir := signIn("heir", "ines", practice.Coach, 9, 20)
+	ok(t, s.RenewSignIn(ctx, millgate, phone, heir))
+	same(t, "with its heir", got[[]practice.SignIn](t)(s.SignIns(ctx, millgate)), []practice.SignIn{heir, desk, phone})
 
 	ok(t, s.RemoveSignIn(ctx, student.Who, "desk")) // not hers
 	ok(t, s.RemoveSignIns(ctx, millgate, "desk"))
