@@ -7,18 +7,12 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"strings"
 
 	"aplomb/internal/practice"
 	"aplomb/internal/roster"
 	"aplomb/internal/store"
 	"aplomb/internal/words"
 )
-
-// synced are names, in small letters, by which folders are known that a
-// program copies to other machines while they are written: a database in one
-// is damaged sooner or later.
-var synced = []string{"dropbox", "onedrive", "google drive", "googledrive", "icloud", "mobile documents", "nextcloud", "owncloud", "syncthing", "pcloud"}
 
 // Selfcheck looks at a set-up without serving it, and says what is not as it
 // should be. It opens the store as serving would.
@@ -64,17 +58,6 @@ func place(dir string) (out Findings) {
 		return Findings{said(practice.Fault{Code: practice.NotRead, File: dir, Err: err})}
 	case info.Mode().Perm()&0o077 != 0 && runtime.GOOS != "windows":
 		out = append(out, Finding{"open", []any{"path", dir, "mode", info.Mode().Perm().String()}, false})
-	}
-	full, err := filepath.Abs(dir)
-	if err != nil {
-		full = dir
-	}
-	for _, part := range strings.Split(strings.ToLower(filepath.ToSlash(full)), "/") {
-		for _, name := range synced {
-			if strings.HasPrefix(part, name) {
-				return append(out, Finding{"synced", []any{"path", full, "name", part}, false})
-			}
-		}
 	}
 	return out
 }
