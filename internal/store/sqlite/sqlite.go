@@ -111,7 +111,7 @@ func (d *database) steps(db *sql.DB) (*store.Schema, error) {
 // Pages a connection keeps in memory, in KiB, filled as it needs them. The
 // writer's holds the index of ids of a large import, which come in no order.
 const (
-	writerCache = 128 << 10
+	writerCache = 48 << 10
 	readerCache = 8 << 10
 )
 
