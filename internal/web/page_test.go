@@ -16,6 +16,7 @@ import (
 
 	"aplomb/internal/account"
 	"aplomb/internal/practice"
+	"aplomb/internal/telling"
 	"aplomb/internal/words"
 )
 
@@ -51,8 +52,14 @@ func samples() map[string][]any {
 			People: []colleague{{"a", "Ines", "i@m.example", "owner", "by password", nil, true}, {"b", "Tom", "", "coach", "no", &day, false}}}},
 		"leave": {leavePage{f, "Tom"}},
 		"links": {linksOf{frame: f}, linksOf{frame: f, Link: link, Ways: []wayIn{{"student", "mira", "Mira", "student", "no link", false}, {"guardian", "maren", "Maren", "guardian", "made", true}}}},
-		"home": {homePage{frame: f}, homePage{frame: f, Students: []listed{{"mira", "Mira", "Tom", "", true}, {"otto", "Otto", "", "", true}}},
-			homePage{frame: f, Class: true, Students: []listed{{"mira", "Mira", "", "arms overhead", false}, {"otto", "Otto", "", "", false}}}},
+		"home":  {homePage{frame: f}, homePage{frame: f, Students: []listed{{"Mira", "arms overhead"}, {"Otto", ""}}}},
+		"desk": {deskPage{frame: f, Today: "Monday"}, deskPage{frame: f, Today: "Monday", Held: 2, Waiting: 1, Weeks: "3 wait", Find: "m", Found: true,
+			Notices: []noticed{{"mira", "Mira", "quiet", "since x", telling.NoticeText{Title: "t", Evidence: "e", Step: "s"}, true, []option{{Value: "3", Label: "in 3 days"}}}},
+			Muted:   []mutedNotice{{"otto", "Otto", "slower", "slower", "at sea"}}, Students: []deskLine{{"mira", "Mira", "5 s"}}}},
+		"student": {studentPage{frame: f, ID: "mira"}, studentPage{frame: f, ID: "mira", About: "Mon", Goal: "15 s", Stops: []string{"no"},
+			Curve: shown{Wide: "<svg></svg>", Says: []string{"s"}, Table: "t", Head: []string{"a"}, Rows: [][]string{{"1"}}}, Milestone: []string{"m"},
+			Notes: []written{{"Monday", "Ines", "note", "text", true}}, Health: true, NoKey: true, Note: "typed", Fault: "no", Kinds: []option{{Value: "note", Label: "note"}},
+			Tries: shown{Table: "t", Rows: [][]string{{"1"}}}}},
 		"me": {ownPages{frame: f}, ownPages{frame: f, Students: []own{{"mira", "Mira", "Tom", true, []agreed{{"clips", "Clips", "text", "no", false, true}}},
 			{"otto", "Otto", "", false, []agreed{{"clips", "Clips", "text", "yes", true, true}, {"messages", "M", "t", "no", false, false}}}, {ID: "x", Name: "X", Coach: "Tom"}}}},
 		"error": {errorPage{frame: bare, Sentence: "No", Remedy: "do", Again: "/sign-in"}, errorPage{frame: f, Sentence: "No", Remedy: "do"}},

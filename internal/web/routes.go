@@ -34,6 +34,11 @@ func (s *Server) routes() []route {
 		{"GET /people/{id}/leave", staff, leaveForm},
 		{"POST /people/{id}/leave", staff, leave},
 
+		{"POST /notices", staff, decide},
+		{"POST /notices/undo", staff, undecide},
+		{"GET /students/{id}", staff, student},
+		{"POST /students/{id}/notes", staff, writeNote},
+
 		{"GET /students/{id}/links", staff, linksPage},
 		{"POST /students/{id}/links", staff, changeLink},
 

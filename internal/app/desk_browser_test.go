@@ -1,0 +1,55 @@
+package app
+
+import (
+	"context"
+	"testing"
+	"time"
+)
+
+// The desk of the demo in a browser: who needs the coach, a notice answered, a
+// student with pictures, a note kept.
+func TestDeskInABrowser(t *testing.T) {
+	b := browser(t)
+	d, err := NewDemo(t.Context(), Config{Listen: "localhost:0", Log: quiet(), Now: time.Now}, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	done := make(chan error, 1)
+	go func() { done <- d.Run(ctx) }()
+	defer func() {
+		stop()
+		if err := <-done; err != nil {
+			t.Error(err)
+		}
+		if err := d.Close(); err != nil {
+			t.Error(err)
+		}
+	}()
+	for { // until every look is worked out
+		did, err := d.desk.Refresh(t.Context(), "millgate", 100)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if did == 0 {
+			break
+		}
+	}
+	b.open(d.URL + "/sign-in")
+	b.fill("form", "email", d.Email, "password", d.Password)
+	b.reads("Who needs you", "Pain that a clinician should look at", "Jory Applewhit", "Gone quiet")
+	b.shoot("desk")
+	b.open(d.URL + "/?find=sallow")
+	b.reads("Henrik Sallowfield")
+
+	b.open(d.URL + "/students/orla")
+	b.reads("Orla Tennick", "Open tries, last four weeks", "Components", "Ribs stay in when she talks on the way up.")
+	b.shoot("student")
+	b.fill("form[action='/students/orla/notes']", "text", "Breathes out on the way up.")
+	b.reads("Breathes out on the way up.")
+	b.open(d.URL + "/students/petra")
+	b.reads("going upside down", "Pressure behind one eye")
+	b.shoot("student-stopped")
+	b.open(d.URL + "/students/bettina")
+	b.shoot("student-new")
+}
