@@ -1,7 +1,9 @@
 package app
 
 import (
+	"aplomb/internal/practice"
 	"context"
+	"errors"
 	"testing"
 	"time"
 )
@@ -52,4 +54,35 @@ func TestDeskInABrowser(t *testing.T) {
 	b.shoot("student-stopped")
 	b.open(d.URL + "/students/bettina")
 	b.shoot("student-new")
+}
+
+// The coach's minute with one week: keep, drop, another cue, fewer minutes, and
+// hand over, then the next student.
+func TestReviewInABrowser(t *testing.T) {
+	b := browser(t)
+	d, err := NewDemo(t.Context(), Config{Listen: "localhost:0", Log: quiet(), Now: time.Now}, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	done := make(chan error, 1)
+	go func() { done <- d.Run(ctx) }()
+	defer func() {
+		stop()
+		if err := errors.Join(<-done, d.Close()); err != nil {
+			t.Error(err)
+		}
+	}()
+	b.open(d.URL + "/sign-in")
+	b.fill("form", "email", d.Email, "password", d.Password)
+	b.open(d.URL + "/students/orla/week/" + (practice.Zone{}).At(time.Now()).Date().NextMonday().Week().String())
+	b.reads("Orla Tennick: next week", "Where the student stands", "Drills, and why", "Hand over")
+	b.shoot("review")
+	b.press("#drills ~ ul li:first-child button[value=keep]")
+	b.reads("kept by you")
+	b.press("#drills ~ ul li:nth-child(2) button[value=drop]")
+	b.reads("left out by you", "Start over")
+	b.press("button[value=minutes]")
+	b.press("form.hand button[value=hand]")
+	b.reads("The week of Orla Tennick is handed over.")
 }

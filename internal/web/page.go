@@ -106,6 +106,9 @@ type frame struct {
 // Say is a sentence of the pages.
 func (f frame) Say(id string, pairs ...any) string { return f.book.Say("web."+id, pairs...) }
 
+// Caution is the short caution every plan carries.
+func (f frame) Caution() string { return f.book.Say("caution") }
+
 // Static is the address of a file of ours.
 func (f frame) Static(file string) string { return "/static/" + version + "/" + file }
 

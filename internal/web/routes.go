@@ -37,6 +37,9 @@ func (s *Server) routes() []route {
 		{"POST /notices", staff, decide},
 		{"POST /notices/undo", staff, undecide},
 		{"GET /students/{id}", staff, student},
+		{"GET /review", staff, firstReview},
+		{"GET /students/{id}/week/{week}", staff, review},
+		{"POST /students/{id}/week/{week}", staff, changeWeek},
 		{"POST /students/{id}/notes", staff, writeNote},
 
 		{"GET /students/{id}/links", staff, linksPage},

@@ -13,6 +13,7 @@ import (
 	"aplomb/internal/desk"
 	"aplomb/internal/library"
 	"aplomb/internal/picture"
+	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/telling"
 )
@@ -22,6 +23,7 @@ import (
 type studentPage struct {
 	frame
 	ID, About, Goal string
+	Week            string // where the week is reviewed
 	Stops           []string
 	Curve, Strings  shown
 	Load, Tries     shown
@@ -69,7 +71,7 @@ func (v *visit) studentPage(id string) (studentPage, error) {
 		return studentPage{}, err
 	}
 	s := kept.Value
-	p := studentPage{frame: v.frame("student.title", "name", s.Name), ID: id, About: v.about(s), Goal: s.Goal}
+	p := studentPage{frame: v.frame("student.title", "name", s.Name), ID: id, About: v.about(s), Goal: s.Goal, Week: weekPath(id, planning.Next(look.Standing.AsOf))}
 	for _, stop := range look.Standing.Stops {
 		p.Stops = append(p.Stops, telling.Stop(v.Words, stop))
 	}
