@@ -25,21 +25,21 @@ const pricedLeftOut = 6
 type reviewPage struct {
 	frame
 	ID, Week, Monday string
-	Rev                    int64
-	Left                   int    // weeks not handed over, this one among them
-	Next                   string // whose is next; empty: nobody's
-	Told                   string // what was just done, or why it was not
-	Standing, Notes        []string
-	Handed                 string // that a version was handed over, and when
-	Hung                   template.HTML
-	Days                   []plannedDay
-	Drills                 []chosen
-	LeftOut                []leftOut
-	Out                    []option // drills the coach left out
-	Share                  int      // of the usual minutes, in percent
-	From, To               []option // days with a session, and without
-	Wished                 bool
-	Empty                  bool
+	Rev              int64
+	Left             int    // weeks not handed over, this one among them
+	Next             string // whose is next; empty: nobody's
+	Told             string // what was just done, or why it was not
+	Standing, Notes  []string
+	Handed           string // that a version was handed over, and when
+	Hung             template.HTML
+	Days             []plannedDay
+	Drills           []chosen
+	LeftOut          []leftOut
+	Out              []option // drills the coach left out
+	Share            int      // of the usual minutes, in percent
+	From, To         []option // days with a session, and without
+	Wished           bool
+	Empty            bool
 }
 
 // plannedDay is one session as text.
