@@ -49,7 +49,7 @@ func Recovery(secret string) (*Key, error) {
 }
 
 // Rotate makes a new key and a new recovery key. The new key also opens what
-// was sealed for k, until [Key.Forget].
+// was sealed for k.
 func (k *Key) Rotate() (next *Key, recovery string, err error) {
 	if next, recovery, err = New(); err != nil {
 		return nil, "", err
@@ -57,18 +57,6 @@ func (k *Key) Rotate() (next *Key, recovery string, err error) {
 	next.old = k.identities()
 	return next, recovery, nil
 }
-
-// Forget is the key without the older ones: what is sealed for them alone does
-// not open any more, backups among it. A recovery key has nothing to forget.
-func (k *Key) Forget() *Key {
-	if k.own == nil {
-		return k
-	}
-	return &Key{own: k.own, recovery: k.recovery}
-}
-
-// Older is how many older keys it opens for.
-func (k *Key) Older() int { return len(k.old) }
 
 // Seals says whether the key can seal; a recovery key cannot.
 func (k *Key) Seals() bool { return k.own != nil }
