@@ -52,6 +52,12 @@ func TestDeskInABrowser(t *testing.T) {
 	b.open(d.URL + "/students/petra")
 	b.reads("going upside down", "Pressure behind one eye")
 	b.shoot("student-stopped")
+	b.open(d.URL + "/drills?find=wall")
+	b.reads("Drills")
+	b.shoot("drills")
+	b.press("main .rows a")
+	b.reads("How it is done", "Good to know")
+	b.shoot("drill")
 	b.open(d.URL + "/students/bettina")
 	b.shoot("student-new")
 }

@@ -197,19 +197,28 @@ func (d *Desk) Subject(ctx context.Context, who practice.Who, studio practice.St
 		return assess.Subject{}, err
 	}
 	log.Sort()
-	own, err := d.store.Drills(ctx, who)
+	lib, err := d.Library(ctx, who)
 	if err != nil {
 		return assess.Subject{}, err
-	}
-	drills := make([]practice.Drill, len(own))
-	for i, k := range own {
-		drills[i] = k.Value
 	}
 	milestones := studio.MilestonesS
 	if len(milestones) == 0 {
 		milestones = practice.DefaultMilestonesS
 	}
-	return assess.Subject{Student: kept.Value, Zone: studio.Zone, Log: &log, Library: d.merge(drills), Milestones: milestones, AsOf: day}, nil
+	return assess.Subject{Student: kept.Value, Zone: studio.Zone, Log: &log, Library: lib, Milestones: milestones, AsOf: day}, nil
+}
+
+// Library is the built-in library with the studio's own drills.
+func (d *Desk) Library(ctx context.Context, who practice.Who) (*practice.Library, error) {
+	own, err := d.store.Drills(ctx, who)
+	if err != nil {
+		return nil, err
+	}
+	drills := make([]practice.Drill, len(own))
+	for i, k := range own {
+		drills[i] = k.Value
+	}
+	return d.merge(drills), nil
 }
 
 // Decide keeps what a coach decided about a notice that is there; the time and
