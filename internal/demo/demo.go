@@ -4,6 +4,7 @@ package demo
 
 import (
 	"fmt"
+	"math"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -67,6 +68,9 @@ func New(lib *practice.Library, day practice.Date, why func(planning.Reason) str
 		}
 		e := &edit{lib: lib, day: day, zone: zone, student: &p.student, log: &p.log}
 		e.until(day - 1)
+		for i := range p.log.Probes { // a coach writes whole numbers
+			p.log.Probes[i].Value = math.Round(p.log.Probes[i].Value)
+		}
 		for _, trouble := range cast[i].troubles {
 			trouble(e)
 		}

@@ -47,11 +47,18 @@ type Notes interface {
 	Changes(ctx context.Context, who practice.Who, student string) ([]practice.Change, error)
 }
 
+// Rows keeps rows of students' logs.
+type Rows interface {
+	AddLog(ctx context.Context, who practice.Who, student string, rows practice.Log) error
+	Log(ctx context.Context, who practice.Who, student string) (practice.Log, error)
+}
+
 // Store is all a roster needs.
 type Store interface {
 	Records
 	Circle
 	Notes
+	Rows
 }
 
 // Roster is the students of the studios of one store.

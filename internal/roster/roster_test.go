@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"aplomb/internal/library"
 	"aplomb/internal/practice"
 	"aplomb/internal/roster"
 	"aplomb/internal/store"
@@ -138,6 +139,10 @@ var uses = []use{
 		return err
 	}},
 	{"read the trail", practice.SeeAuditTrail, func(h *hall, who practice.Who, id string) error { _, err := h.Trail(ctx, who, id); return err }},
+	{"enter a floor test", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
+		return h.Tested(ctx, who, id, library.Builtin(), []practice.ProbeResult{{Test: practice.FearTest, Value: 4}})
+	}},
+	{"read floor tests", practice.SeeStudent, func(h *hall, who practice.Who, id string) error { _, err := h.Results(ctx, who, id); return err }},
 	{"take away", practice.ExportPerson, func(h *hall, who practice.Who, id string) error { return h.May(ctx, who, practice.ExportPerson, id) }},
 	{"erase", practice.ErasePerson, func(h *hall, who practice.Who, id string) error { _, err := h.Erase(ctx, who, id); return err }},
 }
@@ -336,6 +341,31 @@ func TestConsentGivenAndWithdrawn(t *testing.T) {
 	}
 	if _, err := h.Write(ctx, coach, story); !practice.HasCode(err, practice.NoConsent) {
 		t.Errorf("a story after it was withdrawn: %v", err)
+	}
+}
+
+// A result its test does not allow keeps none of those entered with it.
+func TestFloorTests(t *testing.T) {
+	h := newHall(t, false)
+	coach := h.who(practice.Coach, "ines")
+	lib := library.Builtin()
+	err := h.Tested(ctx, coach, "mira", lib, []practice.ProbeResult{{Test: lib.Probes[0].ID, Value: lib.Probes[0].Min}, {Test: practice.FearTest, Value: 11}})
+	var faults practice.Faults
+	if !errors.As(err, &faults) || faults[0].Field != practice.FearTest {
+		t.Errorf("fear of 11: %v", err)
+	}
+	if got, err := h.Results(ctx, coach, "mira"); err != nil || len(got) != 0 {
+		t.Errorf("kept with a fault: %+v, %v", got, err)
+	}
+	if err := h.Tested(ctx, coach, "mira", lib, []practice.ProbeResult{{Test: "no-test", Value: 1}}); !practice.HasCode(err, practice.UnknownID) {
+		t.Errorf("a test nobody knows: %v", err)
+	}
+	if err := h.Tested(ctx, coach, "mira", lib, []practice.ProbeResult{{Test: practice.FearTest, Value: 7}}); err != nil {
+		t.Fatal(err)
+	}
+	got, err := h.Results(ctx, coach, "mira")
+	if err != nil || len(got) != 1 || got[0].By != "ines" || got[0].Component != "confidence" || got[0].Unit == "" {
+		t.Errorf("%+v, %v", got, err)
 	}
 }
 

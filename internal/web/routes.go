@@ -43,6 +43,8 @@ func (s *Server) routes() []route {
 		{"GET /review", staff, firstReview},
 		{"GET /students/{id}/week/{week}", staff, review},
 		{"POST /students/{id}/week/{week}", staff, changeWeek},
+		{"GET /students/{id}/tests", staff, tests},
+		{"POST /students/{id}/tests", staff, keepTests},
 		{"POST /students/{id}/notes", staff, writeNote},
 
 		{"GET /students/{id}/links", staff, linksPage},
