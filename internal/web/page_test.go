@@ -60,6 +60,8 @@ func samples() map[string][]any {
 		"drill": {drillPage{frame: f, ID: "a"}, drillPage{frame: f, ID: "a", Drawn: true, Alt: "alt", About: "for line", Cues: []string{"c"}, Facts: []string{"f"},
 			Drill:  practice.Drill{Purpose: "p", Setup: "s", Steps: []string{"1"}, Errors: []practice.Slip{{Error: "e", Change: "c"}}},
 			Easier: []drillLine{{"b", "B", ""}}, Harder: []drillLine{{"c", "C", ""}}}},
+		"intake": {intakePage{frame: f}, intakePage{frame: f, ID: "mira", Rev: 2, Fields: fields, Days: []dayField{{"mon", "Monday", "40", "18:30", "a walk"}},
+			Kit: []option{{"wall", "wall", true}}, Screen: []option{{"eyes", "eyes", false}}, Told: "told", Stopped: []stopped{{"a stop", "2026-05-01"}}}},
 		"tests": {testsPage{frame: f, ID: "mira"}, testsPage{frame: f, ID: "mira", Done: true, Wrong: true, Days: []testsOfDay{{"Day 1", []testField{
 			{"t", "T", "line", "setup", "counts", "norm", "s", 0, 10, "x", "no", []string{"4 (Monday)", "3 (Sunday)"}}, {ID: "u", Name: "U"}}}}}},
 		"review": {reviewPage{frame: f, ID: "mira", Empty: true}, reviewPage{frame: f, ID: "mira", Week: "2026-W24", Monday: "Monday", Left: 2, Next: "/n", Told: "t",

@@ -36,7 +36,12 @@ func (s *Server) routes() []route {
 
 		{"POST /notices", staff, decide},
 		{"POST /notices/undo", staff, undecide},
+		{"GET /students/new", staff, intakeForm},
+		{"POST /students/new", staff, takeIn},
 		{"GET /students/{id}", staff, student},
+		{"GET /students/{id}/change", staff, changeForm},
+		{"POST /students/{id}/change", staff, changeStudent},
+		{"POST /students/{id}/clear", staff, clearStop},
 		{"GET /drills", staff, drills},
 		{"GET /drills/{id}", staff, drill},
 		{"GET /drills/{id}/figure", staff, figure},
