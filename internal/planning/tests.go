@@ -80,7 +80,8 @@ func (in *Input) appraise(f *assess.TestForeseen, scales []float64, minutes floa
 			moved[k] += r.Chance * math.Abs(with[k]-without[k])
 		}
 	}
-	t.Worth *= answerFades * math.Min(answerWeeks, f.LastsDays/7)
+	// An answer is never worth less than nothing: what is under it is rounding.
+	t.Worth = math.Max(0, t.Worth) * answerFades * math.Min(answerWeeks, f.LastsDays/7)
 	if whole := gain(now, without); whole > 0 {
 		t.Worth, t.Cost = t.Worth/whole, t.Cost/whole
 	}
