@@ -66,9 +66,13 @@ func (r *Roster) Guardians(ctx context.Context, who practice.Who, student string
 	return out, nil
 }
 
-// PutGuardian keeps a guardian as changed since base, 0 for a new one. All of
-// the guardian's students have to be students the person coaches.
+// PutGuardian keeps a guardian as changed since base, 0 for a new one, who is
+// given an id where there is none yet. All of the guardian's students have to be
+// students the person coaches.
 func (r *Roster) PutGuardian(ctx context.Context, who practice.Who, g practice.Guardian, base int64) (int64, error) {
+	if g.ID == "" && base == 0 {
+		g.ID = r.newID()
+	}
 	if fs := g.Check(); len(fs) > 0 {
 		return 0, practice.Faults(fs)
 	}

@@ -57,7 +57,8 @@ func (r *Roster) Student(ctx context.Context, who practice.Who, id string) (prac
 	return kept, err
 }
 
-// TakeIn keeps a new student. A coach's new student is the coach's own.
+// TakeIn keeps a new student; one who has no id yet is given one. A coach's new
+// student is the coach's own.
 func (r *Roster) TakeIn(ctx context.Context, who practice.Who, s practice.Student) (practice.Kept[practice.Student], error) {
 	none := practice.Kept[practice.Student]{}
 	if err := atLarge(who, practice.AddStudent); err != nil {
@@ -65,6 +66,9 @@ func (r *Roster) TakeIn(ctx context.Context, who practice.Who, s practice.Studen
 	}
 	if s.Coach == "" || !who.Role.May(practice.RunStudio, practice.Other) {
 		s.Coach = who.ID
+	}
+	if s.ID == "" {
+		s.ID = r.newID()
 	}
 	if fs := s.Check(); len(fs) > 0 {
 		return none, practice.Faults(fs)

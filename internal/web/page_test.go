@@ -39,6 +39,9 @@ func samples() map[string][]any {
 	fields := []field{{Name: "name", Label: "Name", Kind: "text", Hint: "a hint", Fault: "a fault", Value: "x"},
 		{Name: "password", Label: "P", Kind: "password", Auto: "new-password"},
 		{Name: "role", Label: "Role", Kind: "select", Options: []option{{"coach", "coach", true}, {"owner", "owner", false}}}}
+	controls := []control{{field: fields[0], ID: "a"}, {field{Name: "k", Label: "K", Kind: "ticks", Fault: "no", Options: []option{{"w", "W", true}}}, "k", true},
+		{field{Name: "c", Label: "C", Kind: "choice", Fault: "no", Options: []option{{"yes", "yes", false}}}, "c", false}, {field{Name: "s", Kind: "select", Hint: "h"}, "s", true},
+		{field{Name: "t", Kind: "text-area", Fault: "no"}, "t", false}, {field{Name: "n", Kind: "number"}, "n", false}}
 	link := &newLink{"http://localhost/in/x/y", "Mira", "Hand it over"}
 	return map[string][]any{
 		"signin":    {signInPage{frame: bare, Empty: true}, signInPage{frame: f, Fields: fields, SignInTo: "millgate-hall", Next: "/me", Wrong: "no", As: "Ines"}},
@@ -60,8 +63,13 @@ func samples() map[string][]any {
 		"drill": {drillPage{frame: f, ID: "a"}, drillPage{frame: f, ID: "a", Drawn: true, Alt: "alt", About: "for line", Cues: []string{"c"}, Facts: []string{"f"},
 			Drill:  practice.Drill{Purpose: "p", Setup: "s", Steps: []string{"1"}, Errors: []practice.Slip{{Error: "e", Change: "c"}}},
 			Easier: []drillLine{{"b", "B", ""}}, Harder: []drillLine{{"c", "C", ""}}}},
-		"intake": {intakePage{frame: f}, intakePage{frame: f, ID: "mira", Rev: 2, Fields: fields, Days: []dayField{{"mon", "Monday", "40", "18:30", "a walk"}},
-			Kit: []option{{"wall", "wall", true}}, Screen: []option{{"eyes", "eyes", false}}, Told: "told", Stopped: []stopped{{"a stop", "2026-05-01"}}}},
+		"intake": {intakePage{frame: f, Who: controls}, intakePage{frame: f, ID: "mira", Rev: 2, Who: controls, Road: controls,
+			Days: []dayFields{{"Monday", controls}}, Screen: controls, Told: "told"}},
+		"care": {carePage{frame: f, ID: "mira", New: map[string]careForm{"stop": {}, "limit": {}, "away": {}}},
+			carePage{frame: f, ID: "mira", Rev: 2, Told: "told", Screened: true, Screen: controls,
+				Stops:  []careLine{{"No weight", "Cleared", nil}, {"No weight", "", &careForm{Do: "clear", At: "1", Button: "b", Label: "l", Fields: controls}}},
+				Limits: []careLine{{"No weight", "", nil}}, Away: []careLine{{"a to b", "away", nil}},
+				New: map[string]careForm{"stop": {Do: "stop", Button: "b", Fields: controls}, "limit": {}, "away": {}}}},
 		"tests": {testsPage{frame: f, ID: "mira"}, testsPage{frame: f, ID: "mira", Done: true, Wrong: true, Days: []testsOfDay{{"Day 1", []testField{
 			{"t", "T", "line", "setup", "counts", "norm", "s", 0, 10, "x", "no", []string{"4 (Monday)", "3 (Sunday)"}}, {ID: "u", Name: "U"}}}}}},
 		"review": {reviewPage{frame: f, ID: "mira", Empty: true}, reviewPage{frame: f, ID: "mira", Week: "2026-W24", Monday: "Monday", Left: 2, Next: "/n", Told: "t",

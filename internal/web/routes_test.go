@@ -16,6 +16,10 @@ var everybody = []string{"nobody", "ines", "tom", "una", "asa", "mira", "otto", 
 func TestWhoGetsWhat(t *testing.T) {
 	form := func(s string) url.Values { v, _ := url.ParseQuery(s); return v }
 	const secret = "AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA"
+	asked := ""
+	for _, q := range screen {
+		asked += "&screen_" + q.id + "=no"
+	}
 	table := []struct {
 		pattern, path, form string
 		want                string // a status for each of everybody
@@ -59,16 +63,21 @@ func TestWhoGetsWhat(t *testing.T) {
 		{"GET /students/{id}", "/students/mira", "", "303 200 200 403 403 403 403 403"},
 		{"GET /students/{id}", "/students/otto", "", "303 200 403 200 403 403 403 403"},
 		{"GET /students/{id}", "/students/nobody", "", "303 404 403 403 403 403 403 403"},
-		{"GET /students/new", "/students/new", "", "303 200 200 200 403 403 403 403"},
-		{"POST /students/new", "/students/new", "name=Odile&minutes_mon=40&kit=wall&screen=eyes", "303 303 303 303 403 403 403 403"},
-		{"POST /students/new", "/students/new", "name=&minutes_mon=x&born=soon", "303 422 422 422 403 403 403 403"},
-		{"POST /students/new", "/students/new", "name=Odile&minutes_mon=900", "303 422 422 422 403 403 403 403"},
+		{"GET /intake", "/intake", "", "303 200 200 200 403 403 403 403"},
+		{"POST /intake", "/intake", "name=Odile&minutes_mon=40&kit=wall" + asked, "303 303 303 303 403 403 403 403"},
+		{"POST /intake", "/intake", "name=&minutes_mon=x&born=soon", "303 422 422 422 403 403 403 403"},
+		{"POST /intake", "/intake", "name=Odile&minutes_mon=900" + asked, "303 422 422 422 403 403 403 403"},
 		{"GET /students/{id}/change", "/students/mira/change", "", "303 200 200 403 403 403 403 403"},
 		{"POST /students/{id}/change", "/students/mira/change", "rev=1&name=Mira+Vane&born=2013-05-01&minutes_tue=30", "303 303 303 403 403 403 403 403"},
 		{"POST /students/{id}/change", "/students/mira/change", "rev=9&name=Mira", "303 409 409 403 403 403 403 403"},
 		{"POST /students/{id}/change", "/students/mira/change", "rev=1&name=", "303 422 422 403 403 403 403 403"},
-		{"POST /students/{id}/clear", "/students/mira/clear", "rev=1&since=2026-05-01&on=2026-05-20&by=Dr+Lowe", "303 404 404 403 403 403 403 403"},
-		{"POST /students/{id}/clear", "/students/mira/clear", "rev=1&since=soon", "303 400 400 400 400 403 403 403"},
+		{"GET /students/{id}/care", "/students/mira/care", "", "303 200 200 403 403 403 403 403"},
+		{"POST /students/{id}/care", "/students/mira/care", "rev=1&do=stop&no=inverted&since=2026-06-01", "303 303 303 403 403 403 403 403"},
+		{"POST /students/{id}/care", "/students/mira/care", "rev=1&do=stop&since=soon", "303 422 422 403 403 403 403 403"},
+		{"POST /students/{id}/care", "/students/mira/care", "rev=7&do=stop&no=inverted&since=2026-06-01", "303 409 409 403 403 403 403 403"},
+		{"POST /students/{id}/care", "/students/mira/care", "rev=1&do=clear&at=0&on=2026-06-01&by=Dr+Lowe", "303 400 400 403 403 403 403 403"},
+		{"POST /students/{id}/care", "/students/mira/care", "rev=1&do=screen" + asked, "303 303 303 403 403 403 403 403"},
+		{"POST /students/{id}/care", "/students/mira/care", "rev=1&do=screen", "303 422 422 403 403 403 403 403"},
 		{"GET /drills", "/drills", "", "303 200 200 200 200 403 403 403"},
 		{"GET /drills/{id}", "/drills/open-try", "", "303 200 200 200 200 403 403 403"},
 		{"GET /drills/{id}", "/drills/nothing", "", "303 404 404 404 404 403 403 403"},
