@@ -26,6 +26,7 @@ type carePage struct {
 	Away     []careLine
 	New      map[string]careForm // what can be added, by what it does
 	Screen   []control
+	Asked    bool // the screen was sent, and stands open
 }
 
 // careLine is one thing that holds, or held, and the form that ends it.
@@ -63,7 +64,7 @@ func (v *visit) carePage(id string, s sent) (carePage, error) {
 		return carePage{}, err
 	}
 	student := kept.Value
-	p := carePage{frame: v.frame("care.title", "name", student.Name), ID: id, Rev: kept.Rev, Screen: v.screenFields(s)}
+	p := carePage{frame: v.frame("care.title", "name", student.Name), ID: id, Rev: kept.Rev, Screen: v.screenFields(s), Asked: s.do == "screen"}
 	sites := v.Roster.May(v.ctx(), v.who(), practice.SeeHealth, id) == nil
 	c := &careMaker{v, id, strconv.FormatInt(kept.Rev, 10), v.today(), s}
 	if l := look.Standing.Load; l.Pain == load.StopHandLoad && l.PainSince != nil {

@@ -66,7 +66,7 @@ func samples() map[string][]any {
 		"intake": {intakePage{frame: f, Who: controls}, intakePage{frame: f, ID: "mira", Rev: 2, Who: controls, Road: controls,
 			Days: []dayFields{{"Monday", controls}}, Screen: controls, Told: "told"}},
 		"care": {carePage{frame: f, ID: "mira", New: map[string]careForm{"stop": {}, "limit": {}, "away": {}}},
-			carePage{frame: f, ID: "mira", Rev: 2, Told: "told", Screened: true, Screen: controls,
+			carePage{frame: f, ID: "mira", Rev: 2, Told: "told", Screened: true, Screen: controls, Asked: true,
 				Stops:  []careLine{{"No weight", "Cleared", nil}, {"No weight", "", &careForm{Do: "clear", At: "1", Button: "b", Label: "l", Fields: controls}}},
 				Limits: []careLine{{"No weight", "", nil}}, Away: []careLine{{"a to b", "away", nil}},
 				New: map[string]careForm{"stop": {Do: "stop", Button: "b", Fields: controls}, "limit": {}, "away": {}}}},
