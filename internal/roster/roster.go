@@ -51,6 +51,7 @@ type Notes interface {
 type Rows interface {
 	AddLog(ctx context.Context, who practice.Who, student string, rows practice.Log) error
 	Log(ctx context.Context, who practice.Who, student string) (practice.Log, error)
+	Sessions(ctx context.Context, who practice.Who, student string) ([]practice.Session, error)
 }
 
 // Store is all a roster needs.

@@ -142,6 +142,7 @@ var uses = []use{
 	{"enter a floor test", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
 		return h.Tested(ctx, who, id, library.Builtin(), []practice.ProbeResult{{Test: practice.FearTest, Value: 4}})
 	}},
+	{"read sessions", practice.SeeStudent, func(h *hall, who practice.Who, id string) error { _, err := h.Sessions(ctx, who, id); return err }},
 	{"read floor tests", practice.SeeStudent, func(h *hall, who practice.Who, id string) error { _, err := h.Results(ctx, who, id); return err }},
 	{"take away", practice.ExportPerson, func(h *hall, who practice.Who, id string) error { return h.May(ctx, who, practice.ExportPerson, id) }},
 	{"erase", practice.ErasePerson, func(h *hall, who practice.Who, id string) error { _, err := h.Erase(ctx, who, id); return err }},

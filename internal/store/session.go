@@ -1,6 +1,7 @@
 package store
 
 import (
+	"context"
 	"database/sql"
 
 	"aplomb/internal/practice"
@@ -24,4 +25,17 @@ var sessions = &rowKind[practice.Session]{
 		}
 	},
 	hidden: func(v *practice.Session) *string { return &v.PainSite },
+}
+
+// Sessions is what a student told of sessions, in the order it arrived; without
+// the key they have no site of pain.
+func (s *Store) Sessions(ctx context.Context, who practice.Who, student string) (out []practice.Session, err error) {
+	err = s.view(ctx, who, func(t *tx) error {
+		if _, err := find(ctx, t, students, student); err != nil {
+			return err
+		}
+		out, _, err = rowsOfStudent(ctx, t, sessions, student)
+		return err
+	})
+	return out, err
 }

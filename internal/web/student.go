@@ -1,7 +1,6 @@
 package web
 
 import (
-	"errors"
 	"fmt"
 	"html/template"
 	"math"
@@ -18,8 +17,8 @@ import (
 	"aplomb/internal/telling"
 )
 
-// studentPage is one student: where they stand, with pictures, and what was
-// written of them.
+// studentPage is one student: where they stand, with pictures, what was done,
+// who is around them, and what was written.
 type studentPage struct {
 	frame
 	ID, About, Goal string
@@ -28,12 +27,9 @@ type studentPage struct {
 	Curve, Strings  shown
 	Load, Tries     shown
 	Milestone       []string
-	Notes           []written
-	Health          bool // health notes are among what this person may see
-	NoKey           bool // they are sealed, and the key is not here
-	Note            string
-	Fault           string
-	Kinds           []option
+	Sessions        []doneSession
+	Around          around
+	Notes           notesOf
 }
 
 // shown is a picture in both shapes, what it says in sentences, and its table.
@@ -43,12 +39,6 @@ type shown struct {
 	Table        string // what opens the table
 	Head         []string
 	Rows         [][]string
-}
-
-// written is one note.
-type written struct {
-	Day, By, Kind, Text string
-	Private             bool
 }
 
 func student(v *visit) error {
@@ -79,10 +69,14 @@ func (v *visit) studentPage(id string) (studentPage, error) {
 	p.Curve, p.Strings = v.curve(r, look), v.strings(r)
 	p.Load, p.Tries = v.load(look), v.tries(look)
 	p.Milestone = append(telling.Proven(v.Words, r), telling.Forecast(v.Words, &look.Standing.Milestone)...)
-	for _, k := range []practice.NoteKind{practice.PlainNote, practice.LessonNote} {
-		p.Kinds = append(p.Kinds, option{Value: string(k), Label: v.say("note." + string(k))})
+	if p.Sessions, err = v.sessions(id); err != nil {
+		return p, err
 	}
-	return p, v.written(&p)
+	if p.Around, err = v.around(s, look.Standing.AsOf); err != nil {
+		return p, err
+	}
+	p.Notes, err = v.notesOf(id)
+	return p, err
 }
 
 // about is a student's days and minutes in one line.
@@ -210,62 +204,4 @@ func (v *visit) tries(l desk.Look) shown {
 		return picture.Tries(s.Says[0], list, months, int(last-first)+1, practice.DefaultMilestonesS, size)
 	})
 	return s
-}
-
-// written fills the notes, the newest first.
-func (v *visit) written(p *studentPage) error {
-	notes, err := v.Roster.Notes(v.ctx(), v.who(), p.ID)
-	if err != nil {
-		return err
-	}
-	p.Health = v.Roster.May(v.ctx(), v.who(), practice.SeeHealth, p.ID) == nil
-	names, err := v.Account.Names(v.ctx(), v.who())
-	if err != nil {
-		return err
-	}
-	for _, k := range slices.Backward(notes) {
-		n := k.Value
-		by := names[n.By]
-		if by == "" {
-			by = n.By
-		}
-		w := written{Day: telling.LongDate(v.Words, n.At.Date()), By: by, Kind: v.say("note." + string(n.Kind)), Text: n.Text, Private: n.Private()}
-		if n.Private() && n.Text == "" {
-			p.NoKey, w.Text = true, v.say("note.sealed")
-		}
-		p.Notes = append(p.Notes, w)
-	}
-	return nil
-}
-
-// writeNote keeps a note about a student.
-func writeNote(v *visit) error {
-	if err := v.form(); err != nil {
-		return err
-	}
-	id := v.r.PathValue("id")
-	n := practice.Note{Student: id, Kind: practice.NoteKind(v.typed("kind")), Health: v.typed("health") != "", Text: strings.TrimSpace(v.typed("text"))}
-	if _, err := v.Roster.Write(v.ctx(), v.who(), n); err != nil {
-		at, ok := v.faulty(err)
-		if !ok && !practice.HasCode(err, practice.NoConsent) && !practice.HasCode(err, practice.NoKey) {
-			return err
-		}
-		p, err2 := v.studentPage(id)
-		if err2 != nil {
-			return err2
-		}
-		p.Note = v.typed("text")
-		if p.Fault = at["text"]; p.Fault == "" {
-			p.Fault = v.Words.Fault(faultOf(err))
-		}
-		return v.render(http.StatusUnprocessableEntity, "student", p)
-	}
-	return v.see("/students/" + id)
-}
-
-// faultOf is the fault in an error, or one that says nothing more.
-func faultOf(err error) practice.Fault {
-	var f practice.Fault
-	errors.As(err, &f)
-	return f
 }
