@@ -18,6 +18,7 @@ type Look struct {
 	Tries    []assess.OpenTry  `json:"tries"` // of twelve weeks
 	Hands    []assess.HandWeek `json:"hands"` // of twelve weeks
 	Notices  []Notice          `json:"notices"`
+	Last     *practice.Date    `json:"last"` // day of the last practice, if any
 }
 
 // lookWeeks is how many weeks of tries and load a look holds.
@@ -27,6 +28,9 @@ const lookWeeks = 12
 func Work(s assess.Subject) Look {
 	l := Look{Standing: assess.Stand(s), Curve: assess.Curve(s), Tries: assess.OpenTries(s, 7*lookWeeks), Hands: assess.HandWeeks(s, lookWeeks)}
 	l.Notices = Notices(Subject{Student: s.Student, Standing: l.Standing, Log: s.Log, Library: s.Library, Zone: s.Zone})
+	if n := len(l.Standing.Days); n > 0 {
+		l.Last = &l.Standing.Days[n-1]
+	}
 	l.Standing.Load.PainSites = nil
 	l.Standing.Stops = slices.Clone(l.Standing.Stops)
 	for i := range l.Standing.Stops {

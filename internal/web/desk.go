@@ -26,7 +26,7 @@ type deskPage struct {
 	Weeks    string // how many weeks are not handed over
 	Find     string
 	Found    bool // somebody was looked for
-	Archived bool
+	Archived bool // the list is of those who are archived
 	Students []deskLine
 }
 
@@ -34,8 +34,9 @@ type deskPage struct {
 type noticed struct {
 	Student, Name, Kind, About string
 	telling.NoticeText
-	Mutable bool
-	Days    []option // to postpone by
+	Mutable       bool
+	Days          []option // to postpone by
+	Reason, Fault string   // of a mute that was sent and could not be kept
 }
 
 type mutedNotice struct{ Student, Name, Kind, Title, Reason string }
@@ -47,38 +48,84 @@ type deskLine struct{ ID, Name, Line string }
 var postponeDays = []int{3, 7, 14}
 
 func deskOf(v *visit) error {
-	today, err := v.Desk.Today(v.ctx(), v.who())
+	p, err := v.desk(practice.Decision{}, "")
 	if err != nil {
 		return err
-	}
-	muted, err := v.Desk.Muted(v.ctx(), v.who())
-	if err != nil {
-		return err
-	}
-	waiting, err := v.Bench.Waiting(v.ctx(), v.who(), planning.Next(today.Day))
-	if err != nil {
-		return err
-	}
-	p := v.deskPage(today, muted, v.r.URL.Query().Get("find"))
-	if len(waiting) > 0 {
-		p.Weeks = v.say("desk.weeks", "n", len(waiting), "date", telling.ShortDate(v.Words, planning.Next(today.Day).Monday()))
 	}
 	return v.render(http.StatusOK, "desk", p)
 }
 
-// deskPage builds the page; find narrows the list of students.
-func (v *visit) deskPage(today desk.Today, muted []practice.Decision, find string) deskPage {
-	p := deskPage{frame: v.frame("desk.title"), Today: telling.LongDate(v.Words, today.Day), Held: today.Notices.Held, Waiting: today.Waiting,
-		Find: strings.TrimSpace(find)}
+// desk gathers the page; fault is what is wrong with a decision that was sent.
+func (v *visit) desk(d practice.Decision, fault string) (deskPage, error) {
+	today, err := v.Desk.Today(v.ctx(), v.who())
+	if err != nil {
+		return deskPage{}, err
+	}
+	muted, err := v.Desk.Muted(v.ctx(), v.who())
+	if err != nil {
+		return deskPage{}, err
+	}
+	next := planning.Next(today.Day)
+	waiting, err := v.Bench.Waiting(v.ctx(), v.who(), next)
+	if err != nil {
+		return deskPage{}, err
+	}
+	p := v.deskPage(today, muted)
+	if len(waiting) > 0 {
+		p.Weeks = v.say("desk.weeks", "n", len(waiting), "date", telling.ShortDate(v.Words, next.Monday()))
+	}
+	for i := range p.Notices {
+		if n := &p.Notices[i]; fault != "" && n.Student == d.Student && n.Kind == d.Kind {
+			n.Reason, n.Fault = d.Reason, fault
+		}
+	}
+	query := v.r.URL.Query()
+	p.Find, p.Archived = strings.TrimSpace(query.Get("find")), query.Get("archived") != ""
 	p.Found = p.Find != ""
+	students := today.Students
+	if p.Archived {
+		if students, err = v.archived(today.Day); err != nil {
+			return p, err
+		}
+	}
+	p.Students = v.lines(today, students, p.Find)
+	return p, nil
+}
+
+// archived are the students who are out of sight.
+func (v *visit) archived(day practice.Date) ([]practice.Kept[practice.Student], error) {
+	all, err := v.Roster.Students(v.ctx(), v.who())
+	return slices.DeleteFunc(all, func(k practice.Kept[practice.Student]) bool {
+		return k.Value.ArchivedOn == nil || day < *k.Value.ArchivedOn
+	}), err
+}
+
+// lines are the students whose names have the text, by name.
+func (v *visit) lines(today desk.Today, students []practice.Kept[practice.Student], find string) (out []deskLine) {
+	for _, k := range students {
+		s := k.Value
+		if !strings.Contains(strings.ToLower(s.Name), strings.ToLower(find)) {
+			continue
+		}
+		one := deskLine{ID: s.ID, Name: s.Name}
+		if s.ArchivedOn != nil && *s.ArchivedOn <= today.Day {
+			one.Line = v.say("desk.line.archived", "date", telling.LongDate(v.Words, *s.ArchivedOn))
+		} else {
+			one.Line = v.line(today, s.ID)
+		}
+		out = append(out, one)
+	}
+	slices.SortStableFunc(out, func(a, b deskLine) int { return cmp.Compare(a.Name, b.Name) })
+	return out
+}
+
+// deskPage is the page of the day, without the list of students.
+func (v *visit) deskPage(today desk.Today, muted []practice.Decision) deskPage {
+	p := deskPage{frame: v.frame("desk.title"), Today: telling.LongDate(v.Words, today.Day), Held: today.Notices.Held, Waiting: today.Waiting}
 	names := map[string]string{}
 	for _, k := range today.Students {
 		names[k.Value.ID] = k.Value.Name
-		if strings.Contains(strings.ToLower(k.Value.Name), strings.ToLower(p.Find)) {
-			p.Students = append(p.Students, deskLine{k.Value.ID, k.Value.Name, v.line(today, k.Value.ID)})
-		}
 	}
-	slices.SortStableFunc(p.Students, func(a, b deskLine) int { return cmp.Compare(a.Name, b.Name) })
 	for _, n := range today.Notices.Shown {
 		one := noticed{Student: n.Student, Name: names[n.Student], Kind: string(n.Kind), About: n.About, Mutable: n.Kind.Mutable(),
 			NoticeText: telling.Notice(v.Words, n, drillName)}
@@ -88,7 +135,9 @@ func (v *visit) deskPage(today desk.Today, muted []practice.Decision, find strin
 		p.Notices = append(p.Notices, one)
 	}
 	for _, d := range muted {
-		p.Muted = append(p.Muted, mutedNotice{d.Student, names[d.Student], d.Kind, v.Words.Say("kind." + d.Kind), d.Reason})
+		if name := names[d.Student]; name != "" { // archived ones have no notices
+			p.Muted = append(p.Muted, mutedNotice{d.Student, name, d.Kind, v.Words.Say("kind." + d.Kind), d.Reason})
+		}
 	}
 	return p
 }
@@ -107,11 +156,14 @@ func (v *visit) line(today desk.Today, id string) string {
 	if m := st.Milestone; m.ReachedSeconds > 0 {
 		parts[0] = v.say("desk.line.proven", "seconds", m.ReachedSeconds)
 	}
+	if next := st.Milestone.NextSeconds; next > 0 {
+		parts = append(parts, v.say("desk.line.next", "seconds", next))
+	}
 	if st.LimiterKnown {
 		parts = append(parts, v.say("desk.line.limit", "component", string(st.Limiter)))
 	}
-	if n := len(l.Hands); n > 0 {
-		parts = append(parts, v.say("desk.line.hands", "minutes", l.Hands[n-1].Minutes))
+	if l.Last != nil {
+		parts = append(parts, v.say("desk.line.last", "date", telling.ShortDate(v.Words, *l.Last)))
 	}
 	return strings.Join(parts, " · ")
 }
@@ -128,12 +180,18 @@ func decide(v *visit) error {
 		if err != nil || !slices.Contains(postponeDays, days) {
 			return errBadForm
 		}
-		until := v.in.Studio.Zone.At(v.Now()).Date() + practice.Date(days)
+		until := v.today() + practice.Date(days)
 		d.Until = &until
 	}
 	var faults practice.Faults
 	switch err := v.Desk.Decide(v.ctx(), v.who(), d); {
-	case errors.As(err, &faults): // the page offers nothing that has any
+	case errors.As(err, &faults) && len(faults) == 1 && faults[0].Field == "reason":
+		p, err := v.desk(d, v.fault(faults[0]))
+		if err != nil {
+			return err
+		}
+		return v.render(http.StatusUnprocessableEntity, "desk", p)
+	case errors.As(err, &faults): // the page offers nothing that has any other
 		return errors.Join(errBadForm, err)
 	case err != nil:
 		return err

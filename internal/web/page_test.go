@@ -57,7 +57,7 @@ func samples() map[string][]any {
 		"links": {linksOf{frame: f}, linksOf{frame: f, Link: link, Ways: []wayIn{{"student", "mira", "Mira", "student", "no link", false}, {"guardian", "maren", "Maren", "guardian", "made", true}}}},
 		"home":  {homePage{frame: f}, homePage{frame: f, Students: []listed{{"Mira", "arms overhead"}, {"Otto", ""}}}},
 		"desk": {deskPage{frame: f, Today: "Monday"}, deskPage{frame: f, Today: "Monday", Held: 2, Waiting: 1, Weeks: "3 wait", Find: "m", Found: true,
-			Notices: []noticed{{"mira", "Mira", "quiet", "since x", telling.NoticeText{Title: "t", Evidence: "e", Step: "s"}, true, []option{{Value: "3", Label: "in 3 days"}}}},
+			Notices: []noticed{{"mira", "Mira", "quiet", "since x", telling.NoticeText{Title: "t", Evidence: "e", Step: "s"}, true, []option{{Value: "3", Label: "in 3 days"}}, "typed", "say why"}},
 			Muted:   []mutedNotice{{"otto", "Otto", "slower", "slower", "at sea"}}, Students: []deskLine{{"mira", "Mira", "5 s"}}}},
 		"drills": {drillsPage{frame: f, Find: "x"}, drillsPage{frame: f, Components: []drillsOf{{"line", "what", []drillLine{{"a", "A", "purpose"}}}}}},
 		"drill": {drillPage{frame: f, ID: "a"}, drillPage{frame: f, ID: "a", Drawn: true, Alt: "alt", About: "for line", Cues: []string{"c"}, Facts: []string{"f"},

@@ -26,6 +26,7 @@ func TestWhoGetsWhat(t *testing.T) {
 	}{
 		//                                                                      nobody ines tom una asa mira otto maren
 		{"GET /{$}", "/", "", "303 200 200 200 200 303 303 303"},
+		{"GET /{$}", "/?archived=yes&find=m", "", "303 200 200 200 200 303 303 303"},
 		{"GET /static/{version}/{file}", "/static/x/aplomb.css", "", "200 200 200 200 200 200 200 200"},
 		{"GET /static/{version}/{file}", "/static/x/server.go", "", "404 404 404 404 404 404 404 404"},
 		{"GET /healthz", "/healthz", "", "200 200 200 200 200 200 200 200"},
@@ -58,6 +59,7 @@ func TestWhoGetsWhat(t *testing.T) {
 		{"POST /people/{id}/leave", "/people/ID ines/leave", "", "303 409 403 403 403 403 403 403"},
 		{"POST /notices", "/notices", "student=mira&kind=quiet&about=x&answer=done", "303 303 303 403 403 403 403 403"},
 		{"POST /notices", "/notices", "student=mira&kind=hurts&about=x&answer=muted&reason=r", "303 400 400 403 403 403 403 403"},
+		{"POST /notices", "/notices", "student=mira&kind=quiet&about=x&answer=muted", "303 422 422 403 403 403 403 403"},
 		{"POST /notices", "/notices", "student=mira&kind=quiet&about=x&answer=postponed&days=400", "303 400 400 400 400 403 403 403"},
 		{"POST /notices/undo", "/notices/undo", "student=mira&kind=quiet", "303 404 404 403 403 403 403 403"},
 		{"GET /students/{id}", "/students/mira", "", "303 200 200 403 403 403 403 403"},
