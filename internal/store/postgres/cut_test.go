@@ -4,13 +4,16 @@ import (
 	"bytes"
 	"context"
 	"database/sql"
+	"errors"
 	"io"
+	"math"
 	"math/rand/v2"
 	"net"
 	"net/url"
 	"os"
 	"strconv"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -19,8 +22,8 @@ import (
 )
 
 // TestCuts cuts the connection of eight writers at random moments, again and
-// again on one database that keeps its promises on disk: at the line, or by the
-// server ending their sessions. Everything that was answered for is there,
+// again on one database that keeps its promises on disk: at the line, at any byte
+// of what goes over it, or by the server ending their sessions. Everything that was answered for is there,
 // nothing is half there. APLOMB_KILLS says how often; 10 times where it says
 // nothing.
 func TestCuts(t *testing.T) {
@@ -55,11 +58,15 @@ func TestCuts(t *testing.T) {
 	var told storetest.Told
 	for round := range cuts {
 		l := lineTo(t, uri)
-		cut := l.cut
-		if round%3 == 2 {
+		after, cut := time.Duration(50+rng.IntN(300))*time.Millisecond, l.cut
+		switch round % 3 {
+		case 1: // in the middle of what is said, not at a time
+			after = 10 * time.Second
+			l.left.Store(20_000 + rng.Int64N(400_000))
+		case 2:
 			cut = func() { endSessions(t, uri) }
 		}
-		time.AfterFunc(time.Duration(50+rng.IntN(300))*time.Millisecond, cut)
+		timer := time.AfterFunc(after, cut)
 		var out bytes.Buffer
 		if through, err := Open(context.Background(), l.uri, storetest.TheKey, time.Now, storetest.NewID); err == nil {
 			if storetest.Write(context.Background(), through, round, &out) == nil {
@@ -67,6 +74,7 @@ func TestCuts(t *testing.T) {
 			}
 			through.Close() // whatever it says of connections that are gone
 		}
+		timer.Stop()
 		l.cut()
 		if err := told.Read(&out); err != nil {
 			t.Fatal(err)
@@ -90,6 +98,23 @@ type line struct {
 	mu     sync.Mutex
 	ends   []net.Conn
 	gone   bool
+	left   atomic.Int64 // bytes until it is cut
+}
+
+// counted is an end that cuts the line after its last byte.
+type counted struct {
+	net.Conn
+	line *line
+}
+
+func (c counted) Write(p []byte) (int, error) {
+	left := c.line.left.Add(-int64(len(p)))
+	if left >= 0 {
+		return c.Conn.Write(p)
+	}
+	n, err := c.Conn.Write(p[:max(0, int64(len(p))+left)])
+	c.line.cut()
+	return n, errors.Join(err, net.ErrClosed)
 }
 
 // lineTo listens and passes everything on to the server of the address.
@@ -108,6 +133,7 @@ func lineTo(t *testing.T, uri string) *line {
 		network, address = "unix", host+"/.s.PGSQL."+port
 	}
 	l := &line{}
+	l.left.Store(math.MaxInt64)
 	if l.listen, err = net.Listen("tcp", "127.0.0.1:0"); err != nil {
 		t.Fatal(err)
 	}
@@ -127,8 +153,8 @@ func lineTo(t *testing.T, uri string) *line {
 				client.Close()
 				continue
 			}
-			go io.Copy(server, client)
-			go io.Copy(client, server)
+			go io.Copy(counted{server, l}, client)
+			go io.Copy(counted{client, l}, server)
 		}
 	}()
 	return l

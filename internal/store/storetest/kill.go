@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -70,7 +71,7 @@ func Write(ctx context.Context, s *store.Store, round int, out io.Writer) error 
 // change makes one change of one student and says which.
 func change(ctx context.Context, s *store.Store, student string, round, n int) (string, error) {
 	id := fmt.Sprintf("%s-%d-%d", student, round, n)
-	switch n % 4 {
+	switch n % (4 + len(stages)) {
 	case 0:
 		kept, err := s.Student(ctx, killed, student)
 		if err != nil {
@@ -88,16 +89,21 @@ func change(ctx context.Context, s *store.Store, student string, round, n int) (
 	case 2:
 		_, err := s.PutNote(ctx, killed, practice.Note{ID: id, Student: student, By: "ines", Kind: practice.StopNote, At: at(int64(n)), Text: "the story of " + id}, 0)
 		return "note " + student + " " + id, err
+	case 3:
+		_, err := s.PutWeek(ctx, killed, practice.Week{Student: student, ISOWeek: practice.ISOWeek{Year: 2026, Week: 1 + n%52}, Version: 1 + 1000*round + n,
+			Status: practice.HandedOver}, 0)
+		return fmt.Sprintf("week %s %s/%s/%d", student, student, practice.ISOWeek{Year: 2026, Week: 1 + n%52}, 1+1000*round+n), err
 	}
-	_, err := s.PutWeek(ctx, killed, practice.Week{Student: student, ISOWeek: practice.ISOWeek{Year: 2026, Week: 1 + n%52}, Version: 1 + 1000*round + n,
-		Status: practice.HandedOver}, 0)
-	return fmt.Sprintf("week %s %s/%s/%d", student, student, practice.ISOWeek{Year: 2026, Week: 1 + n%52}, 1+1000*round+n), err
+	name := guestName(student, round, n/(4+len(stages)))
+	stage := stages[n%(4+len(stages))-4]
+	return stage + " " + student + " " + name, guest(ctx, s, name, stage)
 }
 
 // Told is what was answered for, over all rounds.
 type Told struct {
 	revs  map[string]int64           // of students, the highest
 	there map[string]map[string]bool // by student: "batch ID", "note ID", "week ID"
+	stage map[string]string          // of guests, the last
 	Lines int
 }
 
@@ -105,7 +111,7 @@ type Told struct {
 // cut off.
 func (k *Told) Read(r io.Reader) error {
 	if k.revs == nil {
-		k.revs, k.there = map[string]int64{}, map[string]map[string]bool{}
+		k.revs, k.there, k.stage = map[string]int64{}, map[string]map[string]bool{}, map[string]string{}
 	}
 	lines := bufio.NewReader(r)
 	for {
@@ -129,6 +135,10 @@ func (k *Told) Read(r io.Reader) error {
 			k.revs[f[1]] = max(k.revs[f[1]], rev)
 			continue
 		}
+		if slices.Contains(stages, f[0]) {
+			k.stage[f[2]] = f[0]
+			continue
+		}
 		if k.there[f[1]] == nil {
 			k.there[f[1]] = map[string]bool{}
 		}
@@ -138,7 +148,8 @@ func (k *Told) Read(r io.Reader) error {
 
 // Check holds the store against what was answered for: every change that was is
 // there, and none, answered for or not, is half there: rows come with their line
-// of the audit trail, batches whole, private texts with their note.
+// of the audit trail, batches whole, private texts with their note, guests as
+// far as they got.
 func (k *Told) Check(t *testing.T, s *store.Store) {
 	t.Helper()
 	for w := range Writers {
@@ -195,4 +206,5 @@ func (k *Told) Check(t *testing.T, s *store.Store) {
 			}
 		}
 	}
+	k.guests(t, s)
 }
