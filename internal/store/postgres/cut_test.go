@@ -200,17 +200,17 @@ func settle(t *testing.T, uri string) {
 		t.Fatal(err)
 	}
 	defer db.Close()
+	var busy sql.NullString
 	for range 200 {
-		var busy int
-		err := db.QueryRow(`SELECT COUNT(*) FROM pg_stat_activity
+		err := db.QueryRow(`SELECT STRING_AGG(CONCAT_WS(' ', state, wait_event, query), '; ') FROM pg_stat_activity
 			WHERE datname = current_database() AND pid <> pg_backend_pid() AND state <> 'idle'`).Scan(&busy)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if busy == 0 {
+		if !busy.Valid {
 			return
 		}
 		time.Sleep(20 * time.Millisecond)
 	}
-	t.Fatal("a session is at work although its client is gone")
+	t.Fatalf("at work although the client is gone: %s", busy.String)
 }
