@@ -24,6 +24,7 @@ var codes = map[int]practice.Code{
 	lib.SQLITE_CORRUPT:               practice.StoreBroken,
 	lib.SQLITE_NOTADB:                practice.StoreBroken,
 	lib.SQLITE_SCHEMA:                practice.StoreBroken,
+	lib.SQLITE_ERROR:                 practice.StoreBroken, // our statements are the same always: a table or column is not there
 	lib.SQLITE_CONSTRAINT_FOREIGNKEY: practice.UnknownID,
 	lib.SQLITE_CONSTRAINT_UNIQUE:     practice.ExistsAlready,
 	lib.SQLITE_CONSTRAINT_PRIMARYKEY: practice.ExistsAlready,

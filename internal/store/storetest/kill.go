@@ -50,13 +50,13 @@ func Write(ctx context.Context, s *store.Store, round int, out io.Writer) error 
 			for n := 0; ; n++ {
 				line, err := change(ctx, s, writer(w), round, n)
 				mu.Lock()
-				if err != nil && first == nil {
-					first = err
-				}
 				if err == nil && first == nil {
 					_, err = fmt.Fprintln(out, line)
 				}
-				stop := err != nil || first != nil
+				if first == nil {
+					first = err
+				}
+				stop := first != nil
 				mu.Unlock()
 				if stop {
 					return
