@@ -131,6 +131,8 @@ func drawUntil(t *rapid.T) *practice.Date {
 func drawWeek(t *rapid.T, student string, version int) practice.Week {
 	return practice.Week{Student: student, ISOWeek: practice.Date(20000).Week(), Version: version,
 		Status: rapid.SampledFrom(practice.WeekStatuses[1:]).Draw(t, "status"), AsOf: 19990, Seed: rapid.Uint64().Draw(t, "seed"),
+		Tests: []practice.PlannedTest{{Day: 1, Test: "hollow-hold", Name: drawText(t), Minutes: 2, Worth: 0.04, Cost: drawNumber(t, 1).Value,
+			Between: []practice.Component{"line", "tension"}}},
 		Problem: drawJSON(t), Sessions: []practice.PlannedSession{{Day: 1, Minutes: drawNumber(t, 600).Value, Blocks: []practice.Block{
 			{Kind: practice.PrepBlock, Items: []practice.Item{{ID: "a", Drill: "toe-pull", Cue: drawText(t), Minutes: 3}}}}}}}
 }

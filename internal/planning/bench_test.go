@@ -138,6 +138,9 @@ func TestAWeekIsChangedAndHandedOver(t *testing.T) {
 	if err != nil || frozen.Status != practice.HandedOver || frozen.Seed != 7 || len(frozen.Problem) == 0 || frozen.AsOf != monday-1 {
 		t.Fatalf("%+v, %v", frozen, err)
 	}
+	if len(frozen.Tests) != len(after.Draft.Tests) {
+		t.Errorf("%d floor tests kept of %d", len(frozen.Tests), len(after.Draft.Tests))
+	}
 	again := review(t, b, "orla")
 	if len(again.Handed) != 1 || !slices.Equal(drillsOf(again.Handed[0]), ids) || again.Draft.Week.Version != again.Handed[0].Version+1 {
 		t.Errorf("handed %d, %v; next version %d", len(again.Handed), drillsOf(again.Handed[0]), again.Draft.Week.Version)

@@ -8,8 +8,9 @@ import (
 )
 
 // HandOver is the draft's week as it is frozen when the student gets it: the
-// names, cues and reasons of its items as they read now, what the planner was
-// given, the seed of chance, and when. It fails only where the problem has a
+// names, cues and reasons of its items as they read now, its floor tests with
+// what they were weighed at, what the planner was given, the seed of chance, and
+// when. It fails only where the problem has a
 // number no file can hold.
 func (d Draft) HandOver(at practice.Instant, seed uint64, lib *practice.Library, why func(drill string) string) (practice.Week, error) {
 	w := d.Week
@@ -43,5 +44,16 @@ func (d Draft) HandOver(at practice.Instant, seed uint64, lib *practice.Library,
 		w.Sessions[i] = s
 	}
 	w.DaysOff = told(d.Week.DaysOff)
+	w.Tests = d.plannedTests(lib)
 	return w, nil
+}
+
+// plannedTests are the draft's floor tests as its week keeps them.
+func (d Draft) plannedTests(lib *practice.Library) (out []practice.PlannedTest) {
+	for _, t := range d.Tests {
+		probe, _ := lib.Probe(t.ID)
+		out = append(out, practice.PlannedTest{Day: t.Day, Test: t.ID, Name: probe.Name, Minutes: t.Minutes,
+			Worth: t.Worth, Cost: t.Cost, Between: t.Between[:]})
+	}
+	return out
 }

@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"testing"
 
+	"github.com/google/go-cmp/cmp"
+
 	"aplomb/internal/library"
 	"aplomb/internal/practice"
 	"aplomb/internal/week"
@@ -19,6 +21,7 @@ func TestHandOverFreezes(t *testing.T) {
 		Sessions: []practice.PlannedSession{{Blocks: []practice.Block{{Kind: practice.PracticeBlock,
 			Items: []practice.Item{{ID: "mon-practice-1", Drill: drill.ID, Sets: 3}, {ID: "mon-practice-2", Drill: "own", Name: "Own", Why: "asked for"}}}}}},
 		DaysOff: []practice.Item{{Drill: drill.ID}}}
+	d.Tests = []FloorTest{{ID: lib.Probes[0].ID, Day: 2, Minutes: 3, Worth: 0.05, Cost: 0.02, Between: [2]practice.Component{"line", "tension"}}}
 	at := practice.Instant{UnixNano: 1e18, Offset: 60}
 	w, err := d.HandOver(at, 7, lib, func(id string) string { return "because of " + id })
 	if err != nil {
@@ -33,6 +36,11 @@ func TestHandOverFreezes(t *testing.T) {
 	}
 	if items[1].Name != "Own" || items[1].Why != "asked for" {
 		t.Errorf("what the coach wrote was lost: %+v", items[1])
+	}
+	test := practice.PlannedTest{Day: 2, Test: lib.Probes[0].ID, Name: lib.Probes[0].Name, Minutes: 3, Worth: 0.05, Cost: 0.02,
+		Between: []practice.Component{"line", "tension"}}
+	if diff := cmp.Diff([]practice.PlannedTest{test}, w.Tests); diff != "" || test.Name == "" {
+		t.Errorf("the floor tests (-want +got):\n%s", diff)
 	}
 	var back week.Problem
 	if err := json.Unmarshal(w.Problem, &back); err != nil || back.Name != d.Problem.Name {

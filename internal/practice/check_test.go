@@ -194,6 +194,7 @@ func TestWeekCheck(t *testing.T) {
 	sound := func() Week {
 		items := []Item{{Drill: "d", Sets: 2, Minutes: 5, Choice: &Choice{Among: []string{"d", "e"}, Probability: 0.5}}}
 		return Week{Student: "s", Version: 1, DaysOff: []Item{{Drill: "stretch"}},
+			Tests:    []PlannedTest{{Test: "hollow-hold", Minutes: 2, Worth: 0.04, Cost: 0.01, Between: []Component{"line", "press"}}},
 			Sessions: []PlannedSession{{Minutes: 30, Blocks: []Block{{Kind: PrepBlock, Items: items}}}}}
 	}
 	item := func(w *Week) *Item { return &w.Sessions[0].Blocks[0].Items[0] }
@@ -207,6 +208,10 @@ func TestWeekCheck(t *testing.T) {
 		{"certain to have been left out", func(w *Week) { item(w).Choice.Probability = 0 }, "out-of-range " + at + "choice.probability"},
 		{"more than certain", func(w *Week) { item(w).Choice.Probability = 1.5 }, "out-of-range " + at + "choice.probability"},
 		{"no drill on a day off", func(w *Week) { w.DaysOff[0].Drill = "" }, "bad-id days_off[0].drill"},
+		{"no test", func(w *Week) { w.Tests[0].Test = "" }, "bad-id tests[0].test"},
+		{"a test of a day", func(w *Week) { w.Tests[0].Minutes = 601 }, "out-of-range tests[0].minutes"},
+		{"an answer worth less than none", func(w *Week) { w.Tests[0].Worth = -0.1 }, "out-of-range tests[0].worth"},
+		{"minutes that cost less than none", func(w *Week) { w.Tests[0].Cost = -0.1 }, "out-of-range tests[0].cost"},
 	})
 }
 

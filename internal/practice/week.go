@@ -46,6 +46,8 @@ type Week struct {
 	Seed     uint64           `json:"seed,omitempty"`
 	Problem  json.RawMessage  `json:"problem,omitempty"` // what the planner was given
 	Sessions []PlannedSession `json:"sessions"`
+	// Tests are the floor tests of the week, in the order they are taken.
+	Tests []PlannedTest `json:"tests,omitempty"`
 	// DaysOff is stretching for the days without a session.
 	DaysOff []Item `json:"days_off,omitempty"`
 }
@@ -60,6 +62,9 @@ func (w Week) Check() (fs []Fault) {
 	}
 	for i, item := range w.DaysOff {
 		fs = append(fs, item.check(indexed("days_off", i, ""))...)
+	}
+	for i, t := range w.Tests {
+		fs = append(fs, t.check(indexed("tests", i, ""))...)
 	}
 	for i, s := range w.Sessions {
 		if !(s.Minutes >= 0 && s.Minutes <= 600) {
@@ -86,6 +91,38 @@ func (i Item) check(path string) (fs []Fault) {
 		fs = append(fs, outOfRange(path+"choice.probability", c.Probability, "a probability over 0, up to 1"))
 	}
 	return fs
+}
+
+func (t PlannedTest) check(path string) (fs []Fault) {
+	if !ValidID(t.Test) {
+		fs = append(fs, Fault{Code: BadID, Field: path + "test", Value: Short(t.Test)})
+	}
+	if !(t.Minutes >= 0 && t.Minutes <= 600) {
+		fs = append(fs, outOfRange(path+"minutes", t.Minutes, "0 to 600 minutes"))
+	}
+	if !(t.Worth >= 0) {
+		fs = append(fs, outOfRange(path+"worth", t.Worth, "0 or more"))
+	}
+	if !(t.Cost >= 0) {
+		fs = append(fs, outOfRange(path+"cost", t.Cost, "0 or more"))
+	}
+	return fs
+}
+
+// PlannedTest is a floor test of a session, taken while the student is fresh,
+// after its cold tries; its minutes are among the session's.
+type PlannedTest struct {
+	Day     Weekday `json:"day"` // of its session
+	Test    string  `json:"test"`
+	Name    string  `json:"name,omitempty"`
+	Minutes float64 `json:"minutes"`
+	// Worth is what the answer was expected to add to practice, Cost what its
+	// minutes would have added, both as shares of what the week's practice was
+	// worth.
+	Worth float64 `json:"worth,omitempty"`
+	Cost  float64 `json:"cost,omitempty"`
+	// Between are the two components whose minutes the answer may move most.
+	Between []Component `json:"between,omitempty"`
 }
 
 // PlannedSession is one session of a week.
