@@ -2,6 +2,7 @@ package assess
 
 import (
 	"math"
+	"slices"
 
 	"aplomb/internal/practice"
 	"aplomb/internal/skill"
@@ -158,6 +159,17 @@ type estimator struct {
 	closed   int        // weeks that are over, with or without a try
 	keep     bool       // whether the levels of every fourth week are kept
 	months   []snapshot // what was kept
+	rows     int        // folded in
+	tests    int        // floor tests folded in
+	fear     *float64   // at intake, folded in; nil: none was
+}
+
+// clone is an independent copy; what was kept of the months stays behind.
+func (e *estimator) clone() *estimator {
+	c := *e
+	c.comps.filter, c.comps.worked = e.comps.filter.Clone(), slices.Clone(e.comps.worked)
+	c.months = nil
+	return &c
 }
 
 // snapshot is where the components stood at the end of a day.
@@ -208,60 +220,80 @@ func (e *estimator) snap(day practice.Date) {
 	e.months = append(e.months, s)
 }
 
-// estimate fills everything that comes from the two filters.
-func (st *Standing) estimate(s *Subject, items []item, clock Clock) {
-	e := newEstimator(s)
-	e.follow(items, clock)
-	st.fromHeadline(e)
-	st.fromComponents(e)
+// newEstimator starts a student at intake.
+func newEstimator(s *Subject, fear *float64) *estimator {
+	e := &estimator{s: s, headline: skill.NewHeadline(), comps: newComponents(s.Library), stall: skill.NewStall(), fear: fear}
+	if fear != nil {
+		e.comps.probe(s.Library, practice.FearTest, *fear)
+	}
+	return e
 }
 
-func newEstimator(s *Subject) *estimator {
-	return &estimator{s: s, headline: skill.NewHeadline(), comps: newComponents(s.Library), stall: skill.NewStall()}
-}
-
-// follow folds in the whole log, row by row and test by test.
-func (e *estimator) follow(items []item, clock Clock) {
-	s := e.s
-	e.intake()
-	tests := s.Log.Probes
-	for len(tests) > 0 || len(items) > 0 {
-		if len(items) == 0 || len(tests) > 0 && clock(tests[0].At) <= items[0].day {
-			if day := clock(tests[0].At); day <= s.AsOf {
-				e.advance(day)
-				e.comps.probe(s.Library, tests[0].Test, tests[0].Value)
-			}
-			tests = tests[1:]
-			continue
+// testsOf are the floor tests up to the day AsOf, in order of their days.
+func testsOf(s *Subject, clock Clock) (out []dated) {
+	for i := range s.Log.Probes {
+		if t := &s.Log.Probes[i]; clock(t.At) <= s.AsOf {
+			out = append(out, dated{clock(t.At), t})
 		}
-		e.advance(items[0].day)
-		if items[0].day != e.worked {
-			e.worked = items[0].day
-			e.comps.filter.Practised(e.comps.work(s.Library, items))
-		}
-		e.fold(&items[0])
-		items = items[1:]
 	}
-	if e.started {
-		e.advance(s.AsOf)
-	}
-	if n := len(e.months); n == 0 || s.AsOf-e.months[n-1].day > 7*snapshotWeeks/2 {
-		e.snap(s.AsOf)
-	}
+	slices.SortStableFunc(out, func(a, b dated) int { return int(a.day) - int(b.day) })
+	return out
 }
 
-// intake folds in how afraid the student said they are of tipping over, where
-// no later floor test asked again.
-func (e *estimator) intake() {
-	if e.s.Student.Fear == nil {
-		return
-	}
-	for i := range e.s.Log.Probes {
-		if e.s.Log.Probes[i].Test == practice.FearTest {
+// dated is a floor test with its day.
+type dated struct {
+	day  practice.Date
+	test *practice.ProbeResult
+}
+
+// follow folds in the log, row by row and test by test, a day's tests before its
+// rows, from where it stands up to the end of a day.
+func (e *estimator) follow(items []item, tests []dated, last practice.Date) {
+	for {
+		row, test := e.rows < len(items) && items[e.rows].day <= last, e.tests < len(tests) && tests[e.tests].day <= last
+		switch {
+		case test && !(row && items[e.rows].day < tests[e.tests].day):
+			t := tests[e.tests]
+			e.advance(t.day)
+			e.comps.probe(e.s.Library, t.test.Test, t.test.Value)
+			e.tests++
+		case row:
+			e.row(items[e.rows:])
+			e.rows++
+		default:
 			return
 		}
 	}
-	e.comps.probe(e.s.Library, practice.FearTest, *e.s.Student.Fear)
+}
+
+// row folds in the first of the items, and with the first of a day its work.
+func (e *estimator) row(items []item) {
+	day := items[0].day
+	e.advance(day)
+	if day != e.worked {
+		e.worked = day
+		e.comps.filter.Practised(e.comps.work(e.s.Library, items))
+	}
+	e.fold(&items[0])
+}
+
+// rest lets the time since the last row pass.
+func (e *estimator) rest() {
+	if e.started {
+		e.advance(e.s.AsOf)
+	}
+	if n := len(e.months); n == 0 || e.s.AsOf-e.months[n-1].day > 7*snapshotWeeks/2 {
+		e.snap(e.s.AsOf)
+	}
+}
+
+// fear is how afraid the student said at intake they are of tipping over; nil
+// where they did not, or a floor test asked again.
+func fear(s *Subject, tests []dated) *float64 {
+	if slices.ContainsFunc(tests, func(t dated) bool { return t.test.Test == practice.FearTest }) {
+		return nil
+	}
+	return s.Student.Fear
 }
 
 // fold takes one row into both filters.

@@ -90,9 +90,11 @@ func newRoster(subjects []Subject, standings []Standing) *roster {
 		s := &subjects[i]
 		clock := s.clock()
 		p := pupil{Subject: s, standing: &standings[i], clock: clock, items: timeline(lib, ix, s.Log, s.AsOf, clock)}
-		e := newEstimator(s)
+		tests := testsOf(s, clock)
+		e := newEstimator(s, fear(s, tests))
 		e.keep = true
-		e.follow(p.items, clock)
+		e.follow(p.items, tests, s.AsOf)
+		e.rest()
 		p.months = e.months
 		r.pupils = append(r.pupils, p)
 	}

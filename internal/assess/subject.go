@@ -36,6 +36,12 @@ func (s *Subject) nextWeek() (monday, sunday practice.Date) {
 // after it are not looked at. It always gives a standing: what the log cannot
 // say is nil or empty in it.
 func Stand(s Subject) Standing {
+	var f Following
+	return f.Stand(s)
+}
+
+// Stand is [Stand], from where the last time left off.
+func (f *Following) Stand(s Subject) Standing {
 	ix := indexDrills(s.Library)
 	clock := s.clock()
 	items := timeline(s.Library, ix, s.Log, s.AsOf, clock)
@@ -53,7 +59,9 @@ func Stand(s Subject) Standing {
 	st.Stops = stopsFor(&s, &st.Load)
 	st.drills(&s, ix, items, clock)
 	st.WallHoldS = wallHold(s.Library, items, s.AsOf)
-	st.estimate(&s, items, clock)
+	e := f.estimate(&s, items, clock)
+	st.fromHeadline(e)
+	st.fromComponents(e)
 	return st
 }
 

@@ -26,6 +26,7 @@ type course struct {
 	student practice.Student
 	log     practice.Log
 	last    assess.Standing
+	looks   assess.Following
 
 	passes  []int    // of every drill
 	lately  []uint16 // the last tries of every drill, a bit each, the newest lowest
@@ -134,7 +135,7 @@ func (c *course) attend(day int, s practice.PlannedSession) {
 func (c *course) look(day int, brief bool) {
 	s := c.subject(day)
 	s.Brief = brief
-	c.last = assess.Stand(s)
+	c.last = c.looks.Stand(s)
 	c.proofs()
 }
 
