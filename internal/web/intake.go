@@ -58,7 +58,7 @@ func (v *visit) intakePage(s practice.Student, rev int64, from sent) (intakePage
 	}
 	m := &intakeMaker{v: v, student: s, coaches: coaches, values: from.typed, faults: from.faults}
 	if from.typed == nil {
-		m.values = formOf(s, v.in.Studio.Zone)
+		m.values = formOf(s)
 	}
 	p.Who, p.Road, p.Days = m.who(), m.road(), m.days()
 	if s.ID == "" {

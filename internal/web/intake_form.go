@@ -12,7 +12,7 @@ import (
 )
 
 // formOf is a student as the fields of the form.
-func formOf(s practice.Student, zone practice.Zone) url.Values {
+func formOf(s practice.Student) url.Values {
 	number := func(x float64) string {
 		if x == 0 {
 			return ""
@@ -25,10 +25,11 @@ func formOf(s practice.Student, zone practice.Zone) url.Values {
 		}
 		return d.String()
 	}
+	zone := ""
 	if s.Zone.Known() {
-		zone = s.Zone
+		zone = s.Zone.String()
 	}
-	v := url.Values{"name": {s.Name}, "born": {date(s.Born)}, "height_m": {number(s.HeightM)}, "mass_kg": {number(s.MassKg)}, "time_zone": {zone.String()},
+	v := url.Values{"name": {s.Name}, "born": {date(s.Born)}, "height_m": {number(s.HeightM)}, "mass_kg": {number(s.MassKg)}, "time_zone": {zone},
 		"guardian": {s.Guardian}, "group": {s.Group}, "coach": {s.Coach}, "goal": {s.Goal}, "goal_on": {date(s.GoalOn)}, "background": {s.Background},
 		"lead_leg": {string(s.LeadLeg)}, "exit_side": {string(s.ExitSide)}}
 	if s.Fear != nil {
@@ -179,6 +180,7 @@ func (v *visit) intakeOf(s practice.Student) (practice.Student, map[string]strin
 	if s.Born != nil && *s.Born > v.today() {
 		r.wrong("born", practice.OutOfRange, v.say("care.past"))
 	}
+	s.Zone = practice.Zone{}
 	if zone := r.text("time_zone"); zone != "" {
 		var err error
 		if s.Zone, err = practice.ParseZone(zone); err != nil {

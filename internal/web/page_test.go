@@ -77,7 +77,7 @@ func samples() map[string][]any {
 			Days:   []plannedDay{{"Monday", []plannedBlock{{"prep", nil, "wrists"}, {"practice", []plannedItem{{"Toe pulls", "3 sets", "long"}}, ""}}}},
 			Drills: []chosen{{"a", "A", "why", "cue", true}, {"b", "B", "why", "", false}}, LeftOut: []leftOut{{"c", "C", "C costs 4%"}},
 			Out: []option{{Value: "d", Label: "D"}}, From: []option{{Value: "mon", Label: "Monday"}}, To: []option{{Value: "tue", Label: "Tuesday"}}}},
-		"student": {studentPage{frame: f, ID: "mira"}, studentPage{frame: f, ID: "mira", About: "Mon", Goal: "15 s", Stops: []string{"no"},
+		"student": {studentPage{frame: f, ID: "mira"}, studentPage{frame: f, ID: "mira", About: "Mon", Goal: "15 s", Background: "climbs", Stops: []string{"no"},
 			Curve: shown{Wide: "<svg></svg>", Says: []string{"s"}, Table: "t", Head: []string{"a"}, Rows: [][]string{{"1"}}}, Milestone: []string{"m"},
 			Sessions: []doneSession{{"Monday", "40 min", "note"}}, Around: around{[]string{"Tom coaches."}, []consentLine{{"Clips", "no"}}},
 			Notes: notesOf{Plain: []written{{"Monday", "Ines", "note", "text"}}, Private: []written{{"Monday", "Ines", "note", "text"}}, Health: true, NoKey: true, New: controls},

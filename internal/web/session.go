@@ -39,12 +39,17 @@ func (v *visit) sessionLine(s practice.Session) string {
 	}
 	add(s.Minutes, "session.minutes")
 	add(s.Effort, "session.effort")
-	if s.PainSite != "" {
-		parts = append(parts, v.say("session.site", "site", s.PainSite))
+	switch told := s.PainBefore.Known || s.Pain.Known || s.PainMorning.Known; {
+	case told && s.PainBefore.Or(0) == 0 && s.Pain.Or(0) == 0 && s.PainMorning.Or(0) == 0:
+		parts = append(parts, v.say("session.free"))
+	case told:
+		if s.PainSite != "" {
+			parts = append(parts, s.PainSite)
+		}
+		add(s.PainBefore, "session.before")
+		add(s.Pain, "session.pain")
+		add(s.PainMorning, "session.morning")
 	}
-	add(s.PainBefore, "session.before")
-	add(s.Pain, "session.pain")
-	add(s.PainMorning, "session.morning")
 	if len(parts) == 0 {
 		return v.say("session.nothing")
 	}

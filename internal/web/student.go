@@ -22,6 +22,7 @@ import (
 type studentPage struct {
 	frame
 	ID, About, Goal string
+	Background      string
 	Week            string // where the week is reviewed
 	Stops           []string
 	Curve, Strings  shown
@@ -61,7 +62,7 @@ func (v *visit) studentPage(id string) (studentPage, error) {
 		return studentPage{}, err
 	}
 	s := kept.Value
-	p := studentPage{frame: v.frame("student.title", "name", s.Name), ID: id, About: v.about(s), Goal: s.Goal, Week: weekPath(id, planning.Next(look.Standing.AsOf))}
+	p := studentPage{frame: v.frame("student.title", "name", s.Name), ID: id, About: v.about(s), Goal: v.goal(s), Background: s.Background, Week: weekPath(id, planning.Next(look.Standing.AsOf))}
 	for _, stop := range look.Standing.Stops {
 		p.Stops = append(p.Stops, telling.Stop(v.Words, stop))
 	}
@@ -90,11 +91,18 @@ func (v *visit) about(s practice.Student) string {
 	if len(days) == 0 {
 		return v.say("student.nodays")
 	}
-	out := v.say("student.days", "days", strings.Join(days, ", "), "minutes", minutes)
-	if s.Background != "" {
-		out += " · " + s.Background
+	return v.say("student.days", "days", strings.Join(days, ", "), "minutes", minutes)
+}
+
+// goal is what a student is on the way to, and by when.
+func (v *visit) goal(s practice.Student) string {
+	switch {
+	case s.Goal == "":
+		return ""
+	case s.GoalOn == nil:
+		return v.say("student.goal", "goal", s.Goal)
 	}
-	return out
+	return v.say("student.goal.by", "goal", s.Goal, "date", telling.LongDate(v.Words, *s.GoalOn))
 }
 
 func seconds(s float64) string { return fmt.Sprintf("%g s", math.Round(10*s)/10) }
