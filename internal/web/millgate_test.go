@@ -1,0 +1,274 @@
+package web
+
+import (
+	"crypto/rand"
+	"fmt"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"sync/atomic"
+	"testing"
+	"time"
+
+	"aplomb/internal/account"
+	"aplomb/internal/desk"
+	"aplomb/internal/folder"
+	"aplomb/internal/library"
+	"aplomb/internal/planning"
+	"aplomb/internal/practice"
+	"aplomb/internal/roster"
+	"aplomb/internal/store"
+	"aplomb/internal/store/sqlite"
+	"aplomb/internal/words"
+)
+
+// inTheClear seals nothing: sealing is the vault's to test.
+type inTheClear struct{}
+
+func (inTheClear) Seal(of string, text []byte) (string, error) { return of + "\n" + string(text), nil }
+
+func (inTheClear) Open(of, sealed string) ([]byte, error) {
+	_, text, _ := strings.Cut(sealed, "\n")
+	return []byte(text), nil
+}
+
+var (
+	ines = practice.Who{Studio: "millgate", ID: "ines", Role: practice.Owner}
+	wren = practice.Who{Studio: "millgate", ID: "wren", Role: practice.Assistant}
+	eve  = practice.DateOf(2026, 3, 29) // the day of the example
+)
+
+// example is the studio of doc/example/millgate on the evening of Sunday 29
+// March 2026, on a real store.
+func example(t *testing.T) *Server {
+	t.Helper()
+	now := func() time.Time { return time.Date(2026, 3, 29, 20, 0, 0, 0, time.UTC) }
+	var n atomic.Int64
+	id := func() string { return fmt.Sprintf("new%d", n.Add(1)) }
+	s, err := sqlite.Open(t.Context(), filepath.Join(t.TempDir(), "studio.db"), inTheClear{}, now, id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { s.Close() })
+	err = s.Load(t.Context(), ines, func(l *store.Loader) error {
+		faults, err := folder.Scan(os.DirFS("../../doc/example/millgate"), library.Builtin(), l)
+		if len(faults) > 0 {
+			return faults
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := roster.New(s, now, id)
+	acc, err := account.New(account.Parts{Store: s, Ties: r, Now: now, NewID: id, Random: rand.Reader,
+		Cost: account.Cost{MemoryKiB: 64, Passes: 1, Lanes: 1}, Hashes: 2, URL: "http://localhost:8420"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	merge := func(own []practice.Drill) *practice.Library { return library.Merge(library.Builtin(), own) }
+	looks := desk.New(s, r, merge, now)
+	server, err := New(Config{Account: acc, Roster: r, Desk: looks, Words: words.English, Now: now, URL: "http://localhost:8420",
+		Bench: planning.NewBench(s, r, looks, 200*time.Millisecond, now, func() uint64 { return 7 })})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return server
+}
+
+// as is a visit of somebody to a student's page, with the form that was sent.
+func (s *Server) as(t *testing.T, who practice.Who, student string, form url.Values) (*visit, *httptest.ResponseRecorder) {
+	t.Helper()
+	zone, err := practice.ParseZone("Europe/London")
+	if err != nil {
+		t.Fatal(err)
+	}
+	w, r := httptest.NewRecorder(), httptest.NewRequest("POST", "/students/"+student, strings.NewReader(form.Encode()))
+	r.SetPathValue("id", student)
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	return &visit{Server: s, w: w, r: r, in: &account.Signed{Who: who, Studio: practice.Studio{ID: "millgate", Zone: zone}}}, w
+}
+
+// sent is the answer to a form of Ines: its status and its page.
+func (s *Server) sent(t *testing.T, handle func(*visit) error, student string, form url.Values) (int, string) {
+	t.Helper()
+	if student != "" {
+		form.Set("rev", strconv.FormatInt(s.student(t, student).Rev, 10))
+	}
+	v, w := s.as(t, ines, student, form)
+	if err := handle(v); err != nil {
+		return answer(err).status, err.Error()
+	}
+	return w.Code, w.Body.String()
+}
+
+// fields is a form of names and values in turn.
+func fields(pairs ...string) url.Values {
+	form := url.Values{}
+	for i := 0; i+1 < len(pairs); i += 2 {
+		form.Add(pairs[i], pairs[i+1])
+	}
+	return form
+}
+
+func (s *Server) student(t *testing.T, id string) practice.Kept[practice.Student] {
+	t.Helper()
+	kept, err := s.Roster.Student(t.Context(), ines, id)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return kept
+}
+
+// newest is the student who was taken in last.
+func (s *Server) newest(t *testing.T) practice.Student {
+	t.Helper()
+	all, err := s.Roster.Students(t.Context(), ines)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return all[len(all)-1].Value
+}
+
+// The desk of the example: who has pain comes first and cannot be muted, every
+// student has a line, the list narrows, and who is archived is on request.
+func TestDeskOfTheExample(t *testing.T) {
+	s := example(t)
+	if _, err := s.Desk.Refresh(t.Context(), "millgate", 100); err != nil {
+		t.Fatal(err)
+	}
+	see := func(query string) deskPage {
+		v, _ := s.as(t, ines, "", nil)
+		v.r = httptest.NewRequest("GET", "/"+query, nil)
+		p, err := v.desk(practice.Decision{}, "")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	p := see("")
+	if len(p.Notices) == 0 || p.Notices[0].Student != "ilse" || p.Notices[0].Mutable || p.Notices[0].Step == "" {
+		t.Errorf("first: %+v", p.Notices)
+	}
+	if len(p.Students) != 6 || !slices.IsSortedFunc(p.Students, func(a, b deskLine) int { return strings.Compare(a.Name, b.Name) }) {
+		t.Errorf("%+v", p.Students)
+	}
+	if p = see("?find=+ORLA"); len(p.Students) != 1 || p.Students[0].ID != "orla" || !strings.Contains(p.Students[0].Line, "last practice") {
+		t.Errorf("found %+v", p.Students)
+	}
+	if status, page := s.sent(t, changeStudent, "edda", fields("name", "Edda", "archived", "yes")); status != 303 {
+		t.Fatal(status, page)
+	}
+	if p = see("?archived=yes"); len(p.Students) != 1 || p.Students[0].Line != "archived on Sunday 29 March 2026" {
+		t.Errorf("archived %+v", p.Students)
+	}
+	if p = see(""); len(p.Students) != 5 {
+		t.Errorf("archived, and still there: %+v", p.Students)
+	}
+}
+
+// A notice of the page goes when it is answered, and a mute without a reason is
+// told beside its field and keeps nothing.
+func TestNoticesAreAnswered(t *testing.T) {
+	s := example(t)
+	if _, err := s.Desk.Refresh(t.Context(), "millgate", 100); err != nil {
+		t.Fatal(err)
+	}
+	v, _ := s.as(t, ines, "", nil)
+	p, err := v.desk(practice.Decision{}, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	i := slices.IndexFunc(p.Notices, func(n noticed) bool { return n.Mutable })
+	if i < 0 {
+		t.Fatalf("nothing to mute: %+v", p.Notices)
+	}
+	n := p.Notices[i]
+	form := func(reason string) url.Values {
+		return fields("student", n.Student, "kind", n.Kind, "about", n.About, "answer", "muted", "reason", reason)
+	}
+	if status, page := s.sent(t, decide, "", form(" ")); status != 422 || !strings.Contains(page, `id="reason-`+n.Student+"-"+n.Kind+`-fault"`) {
+		t.Errorf("%d\n%s", status, page)
+	}
+	if status, page := s.sent(t, decide, "", form("at sea until May")); status != 303 {
+		t.Errorf("%d\n%s", status, page)
+	}
+	after, err := v.desk(practice.Decision{}, "")
+	if err != nil || len(after.Muted) != 1 || after.Muted[0].Reason != "at sea until May" ||
+		slices.ContainsFunc(after.Notices, func(m noticed) bool { return m.Student == n.Student && m.Kind == n.Kind }) {
+		t.Errorf("%+v %+v %v", after.Muted, after.Notices, err)
+	}
+}
+
+// The page of a student who is stopped: the stop, the story apart from the other
+// notes, who is around; and nothing for whoever may not see.
+func TestStudentOfTheExample(t *testing.T) {
+	s := example(t)
+	v, _ := s.as(t, ines, "petra", nil)
+	p, err := v.studentPage("petra")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(p.Stops) != 1 || !strings.Contains(p.Stops[0], "upside down") || len(p.Notes.Private) != 1 || len(p.Notes.Plain) != 0 || !p.Notes.Health {
+		t.Errorf("%+v %+v", p.Stops, p.Notes)
+	}
+	if len(p.Sessions) != mostSessions || p.Strings.Narrow == "" || len(p.Around.Consents) != len(practice.Purposes) || p.Around.Consents[0].State == "not agreed to" {
+		t.Errorf("%+v %+v", p.Sessions, p.Around)
+	}
+	if p, err = v.studentPage("ilse"); err != nil || !slices.Contains(p.Around.Lines, "Maren Carrow answers for this student.") {
+		t.Errorf("%+v %v", p.Around, err)
+	}
+	if !slices.ContainsFunc(p.Sessions, func(d doneSession) bool { return strings.Contains(d.Line, "wrist") }) {
+		t.Errorf("no site in %+v", p.Sessions)
+	}
+	if p, err = v.studentPage("edda"); err != nil || len(p.Notes.Plain) != 1 || p.Notes.Plain[0].Kind != "lesson, 40 min" || p.Curve.Wide == "" || len(p.Curve.Rows) == 0 {
+		t.Errorf("%+v %v", p.Notes, err)
+	}
+	v, _ = s.as(t, wren, "petra", nil)
+	if p, err := v.studentPage("petra"); !practice.HasCode(err, practice.NotAllowed) || p.ID != "" {
+		t.Errorf("an assistant got %+v, %v", p, err)
+	}
+}
+
+// What was told of a session, as far as it was; no pain is said once.
+func TestSessionLines(t *testing.T) {
+	v := &visit{Server: &Server{Config: Config{Words: words.English}}}
+	for want, told := range map[string]practice.Session{
+		"nothing told":                   {},
+		"40 min · effort 5 of 10":        {Minutes: practice.Known(40.0), Effort: practice.Known(5.0)},
+		"40 min · no pain":               {Minutes: practice.Known(40.0), Pain: practice.Known(0.0), PainMorning: practice.Known(0.0)},
+		"wrist · pain 3 at most":         {PainSite: "wrist", Pain: practice.Known(3.0)},
+		"pain 1 before · pain 0 at most": {PainBefore: practice.Known(1.0), Pain: practice.Known(0.0)},
+	} {
+		if got := v.sessionLine(told); got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+}
+
+// Notes: a lesson keeps its minutes, and a fault stands beside its field with
+// what was typed.
+func TestNotesOfTheExample(t *testing.T) {
+	s := example(t)
+	if status, page := s.sent(t, writeNote, "orla", fields("kind", "lesson", "minutes", "45", "text", "Taller.")); status != 303 {
+		t.Errorf("%d\n%s", status, page)
+	}
+	for at, form := range map[string]url.Values{
+		"note-text":    fields("kind", "note", "text", " "),
+		"note-minutes": fields("kind", "note", "minutes", "45", "text", "typed and kept"),
+		"note-health":  fields("kind", "note", "health", "yes", "text", "typed and kept"), // Orla has not agreed
+	} {
+		status, page := s.sent(t, writeNote, "orla", form)
+		if status != 422 || !strings.Contains(page, `id="`+at+`-fault"`) || !strings.Contains(page, strings.TrimSpace(form.Get("text"))) {
+			t.Errorf("%s: %d\n%s", at, status, page)
+		}
+	}
+	v, _ := s.as(t, ines, "orla", nil)
+	if n, err := v.notesOf("orla"); err != nil || len(n.Plain) != 2 || n.Plain[0].Kind != "lesson, 45 min" || len(n.Private) != 0 {
+		t.Errorf("%+v %v", n, err)
+	}
+}
