@@ -102,9 +102,11 @@ func TestRestrictionsAndPauses(t *testing.T) {
 			t.Errorf("%v: %d", form, status)
 		}
 	}
-	v, w := s.as(t, ines, "orla", fields("rev", "1", "do", "stop", "no", "inverted", "since", "2026-03-20"))
-	if err := changeCare(v); err != nil || w.Code != 409 || len(s.student(t, "orla").Value.Stops) != 0 {
-		t.Errorf("%d %v", w.Code, err)
+	for _, form := range []url.Values{fields("rev", "1", "do", "stop", "no", "inverted", "since", "2026-03-20"), fields("rev", "1", "do", "lift", "at", "7", "until", "2026-03-29")} {
+		v, w := s.as(t, ines, "orla", form)
+		if err := changeCare(v); err != nil || w.Code != 409 || len(s.student(t, "orla").Value.Stops) != 0 {
+			t.Errorf("%v: %d %v", form, w.Code, err)
+		}
 	}
 }
 

@@ -31,7 +31,7 @@ func TestTheFormLosesNothing(t *testing.T) {
 		if err := v.form(); err != nil {
 			t.Fatal(err)
 		}
-		is, faults := v.intakeOf(was)
+		is, faults := v.intakeOf(practice.Student{ID: was.ID, Stops: was.Stops, Restrictions: was.Restrictions, MinutesOff: was.MinutesOff, ArchivedOn: was.ArchivedOn})
 		if err := v.given(&is, faults); err != nil || len(faults) > 0 {
 			t.Errorf("%s: %v %v", was.ID, faults, err)
 		}
