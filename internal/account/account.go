@@ -39,6 +39,9 @@ const (
 	renewAfter = 24 * time.Hour // a cookie's token is changed
 	grace      = time.Minute    // the token before it still opens, for pages asked for at the same time
 	seenEvery  = time.Minute    // how often being seen is written down
+	// skew is how far a machine's clock may be set back before what was seen
+	// later than now is refused.
+	skew = 5 * time.Minute
 )
 
 // Lasting is how long a browser stays signed in: since it was last seen, and

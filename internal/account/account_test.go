@@ -233,6 +233,54 @@ func TestTimeouts(t *testing.T) {
 	}
 }
 
+// A clock set back brings nothing back that expired: neither where the sweep
+// ended it, nor where the sign-in was seen later than the clock now says.
+func TestClockSetBack(t *testing.T) {
+	h := millgate(t)
+	link, _, err := h.Invite(t.Context(), h.ines.Who, "Tom Ash", "tom@millgate.example", practice.Coach)
+	if err != nil {
+		t.Fatal(err)
+	}
+	start := h.clock
+	in := func() bool { _, err := h.Who(t.Context(), h.ines.Cookie); return err == nil }
+	opens := func() bool {
+		_, err := h.Look(t.Context(), "millgate-hall", secretOf(link))
+		return err == nil
+	}
+	for _, c := range []struct {
+		name string
+		set  time.Duration // the clock, from the start
+		good bool
+	}{
+		{"as it was", 0, true},
+		{"corrected by a little", -skew, true},
+		{"set back further", -skew - time.Minute, false},
+		{"set back a year", -365 * 24 * time.Hour, false},
+		{"right again", time.Minute, true},
+	} {
+		h.clock = start.Add(c.set)
+		if in() != c.good || opens() != c.good {
+			t.Errorf("%s: signed in %v, the link opens %v, want %v", c.name, in(), opens(), c.good)
+		}
+	}
+	h.clock = start.Add(InviteFor)
+	if in() || opens() {
+		t.Fatal("neither expired")
+	}
+	h.clock = start.Add(2 * time.Hour)
+	if !in() || !opens() {
+		t.Fatal("without a sweep nothing shows that time has passed: this test would prove nothing")
+	}
+	h.clock = start.Add(InviteFor)
+	if err := h.RemoveExpired(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	h.clock = start.Add(2 * time.Hour)
+	if in() || opens() {
+		t.Error("the clock brought back what was swept")
+	}
+}
+
 func TestTokenIsChangedDaily(t *testing.T) {
 	h := millgate(t)
 	h.clock = h.clock.Add(renewAfter)

@@ -29,9 +29,14 @@ type Entry struct {
 	Name, Email, Password string
 }
 
-// opens says whether a door opens now; once, that it was not used before.
+// opens says whether a door opens now; once, that it was not used before. One
+// that ends does not open where the clock was set back to before it was made.
 func (a *Account) opens(d practice.Door, once bool) bool {
-	return (d.Expires == nil || a.Now().Before(d.Expires.Time())) && !(once && d.Used != nil)
+	now := a.Now()
+	if d.Expires != nil && (!now.Before(d.Expires.Time()) || now.Before(d.Made.Time().Add(-skew))) {
+		return false
+	}
+	return !once || d.Used == nil
 }
 
 // once are the doors that open a single time.

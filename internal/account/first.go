@@ -27,10 +27,10 @@ func (a *Account) FirstLink(ctx context.Context) (link Link, ok bool, err error)
 	if err != nil {
 		return Link{}, false, err
 	}
-	at := practice.Zone{}.At(a.Now().Add(OwnerFor))
+	made, at := practice.Zone{}.At(a.Now()), practice.Zone{}.At(a.Now().Add(OwnerFor))
 	a.firstLock.Lock()
 	defer a.firstLock.Unlock()
-	a.first = &practice.Door{Hash: hash, For: practice.OwnerDoor, Expires: &at}
+	a.first = &practice.Door{Hash: hash, For: practice.OwnerDoor, Made: made, Expires: &at}
 	return Link{Path: "/begin/" + secret, Expires: &at}, true, nil
 }
 

@@ -234,6 +234,12 @@ func (m *memory) RemoveSignIns(_ context.Context, who practice.Who, except strin
 }
 
 func (m *memory) RemoveExpired(_ context.Context, who practice.Who, by practice.Instant) error {
+	err := drop(m, m.doors, func(k practice.Who, d practice.Door) bool {
+		return k.Studio == who.Studio && d.Expires != nil && !by.Before(*d.Expires)
+	})
+	if err != nil {
+		return err
+	}
 	return drop(m, m.signIns, func(_ practice.Who, s practice.SignIn) bool {
 		return s.Who.Studio == who.Studio && !by.Before(s.Expires)
 	})

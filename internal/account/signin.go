@@ -83,9 +83,43 @@ func (a *Account) begin(ctx context.Context, s practice.Studio, who practice.Who
 	if err := a.Store.RemoveExpired(ctx, who, now); err != nil {
 		return Ticket{}, err
 	}
-	in := practice.SignIn{ID: a.NewID(), Who: who, Started: now, Renewed: now, Seen: now,
-		Expires: s.Zone.At(now.Time().Add(LastsFor(who.Role).Whole)), Agent: short(agent)}
+	in := practice.SignIn{ID: a.NewID(), Who: who, Started: now, Renewed: now, Agent: short(agent)}
+	seen(&in, s, now)
 	return a.issue(in, func(in practice.SignIn) error { return a.Store.PutSignIn(ctx, in.Who, in) })
+}
+
+// whole is when a sign-in ends however often it is seen.
+func whole(in practice.SignIn) time.Time { return in.Started.Time().Add(LastsFor(in.Who.Role).Whole) }
+
+// seen has the sign-in seen now: it expires when it has not been seen for too
+// long, or has lasted its time.
+func seen(in *practice.SignIn, s practice.Studio, now practice.Instant) {
+	expires := now.Time().Add(LastsFor(in.Who.Role).Idle)
+	if last := whole(*in); last.Before(expires) {
+		expires = last
+	}
+	in.Seen, in.Expires = now, s.Zone.At(expires)
+}
+
+// holds says whether a sign-in is good now. One that was seen later than now is
+// not: the clock was set back, and how long it lasted is not known any more.
+func holds(in practice.SignIn, now time.Time) bool {
+	return now.Before(in.Expires.Time()) && !now.Before(in.Seen.Time().Add(-skew))
+}
+
+// RemoveExpired ends for good, in every studio, what expired by now, so that
+// no clock set back later brings it back.
+func (a *Account) RemoveExpired(ctx context.Context) error {
+	studios, err := a.Store.Studios(ctx)
+	if err != nil {
+		return err
+	}
+	for _, s := range studios {
+		if err := a.Store.RemoveExpired(ctx, desk(s.ID), a.now(s)); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // short is what a browser calls itself on one line, of 200 bytes at most.
@@ -111,7 +145,7 @@ func (a *Account) issue(in practice.SignIn, keep func(practice.SignIn) error) (T
 	if err := keep(in); err != nil {
 		return Ticket{}, err
 	}
-	return Ticket{Cookie: cookie(in.Who.Studio, token), Expires: in.Expires.Time(), Who: in.Who}, nil
+	return Ticket{Cookie: cookie(in.Who.Studio, token), Expires: whole(in), Who: in.Who}, nil
 }
 
 // Who is who is behind a cookie; [ErrSignedOut] where nobody is, any more.
@@ -130,7 +164,7 @@ func (a *Account) Who(ctx context.Context, cookie string) (Signed, error) {
 	}
 	in := Signed{Who: kept.Who, Studio: studio, SignIn: kept}
 	now := a.now(studio)
-	if !now.Before(kept.Expires) || now.Time().Sub(kept.Seen.Time()) > LastsFor(kept.Who.Role).Idle {
+	if !holds(kept, now.Time()) {
 		return Signed{}, ErrSignedOut
 	}
 	if err := a.name(ctx, &in, now.Date()); err != nil {
@@ -175,7 +209,8 @@ func (a *Account) visited(ctx context.Context, in *Signed, now practice.Instant)
 	case leaving:
 	case now.Time().Sub(in.SignIn.Renewed.Time()) >= renewAfter:
 		next := in.SignIn
-		next.ID, next.Renewed, next.Seen = a.NewID(), now, now
+		next.ID, next.Renewed = a.NewID(), now
+		seen(&next, in.Studio, now)
 		old := in.SignIn
 		old.Expires = in.Studio.Zone.At(now.Time().Add(grace))
 		ticket, err := a.issue(next, func(next practice.SignIn) error {
@@ -187,7 +222,7 @@ func (a *Account) visited(ctx context.Context, in *Signed, now practice.Instant)
 		}
 		in.Renew = &ticket
 	case now.Time().Sub(in.SignIn.Seen.Time()) >= seenEvery:
-		in.SignIn.Seen = now
+		seen(&in.SignIn, in.Studio, now)
 		return signedOut(a.Store.SeeSignIn(ctx, in.Who, in.SignIn))
 	}
 	return nil
@@ -218,7 +253,7 @@ func (a *Account) SignIns(ctx context.Context, in Signed) ([]practice.SignIn, er
 	}
 	now := a.Now()
 	all = slices.DeleteFunc(all, func(s practice.SignIn) bool {
-		return s.Expires.Time().Sub(now) <= grace || now.Sub(s.Seen.Time()) > LastsFor(in.Who.Role).Idle
+		return s.Expires.Time().Sub(now) <= grace || !holds(s, now)
 	})
 	slices.SortFunc(all, func(x, y practice.SignIn) int { return y.Seen.Time().Compare(x.Seen.Time()) })
 	return all, nil

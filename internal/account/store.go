@@ -60,7 +60,7 @@ type SignIns interface {
 	RemoveSignIn(ctx context.Context, who practice.Who, id string) error
 	// RemoveSignIns ends all of the person's, but for the one called except.
 	RemoveSignIns(ctx context.Context, who practice.Who, except string) error
-	// RemoveExpired ends what expired in the studio by then.
+	// RemoveExpired ends what expired in the studio by then, links too.
 	RemoveExpired(ctx context.Context, who practice.Who, by practice.Instant) error
 }
 

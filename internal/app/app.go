@@ -160,6 +160,7 @@ func (a *App) Run(ctx context.Context) error {
 	work, rest := context.WithCancel(ctx)
 	var worked sync.WaitGroup
 	worked.Go(func() { a.refresh(work) })
+	worked.Go(func() { a.sweep(work) })
 	defer worked.Wait()
 	defer rest()
 	select {
@@ -176,6 +177,23 @@ func (a *App) Run(ctx context.Context) error {
 		return err
 	}
 	return nil
+}
+
+// sweepEvery is how often sign-ins and links that expired are ended for good.
+const sweepEvery = time.Hour
+
+// sweep ends what expired, now and every hour, until the context ends.
+func (a *App) sweep(ctx context.Context) {
+	for {
+		if err := a.account.RemoveExpired(ctx); err != nil && ctx.Err() == nil {
+			a.log.Error("sign-ins that expired", "cause", err.Error())
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-time.After(sweepEvery):
+		}
+	}
 }
 
 // Between two rounds of working out looks the program rests; a round does so

@@ -90,6 +90,40 @@ func TestServesByTLS(t *testing.T) {
 	}
 }
 
+// What expired is ended for good when the program starts.
+func TestSweepsAtStart(t *testing.T) {
+	c := Config{Data: t.TempDir(), Listen: "localhost:0", Now: time.Now, Log: quiet()}
+	a, err := New(t.Context(), c)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer a.Close()
+	who := practice.Who{Studio: "millgate", ID: "ines", Role: practice.Owner}
+	if _, err := a.store.PutStudio(t.Context(), who, practice.Studio{ID: "millgate", Name: "Millgate Hall"}, 0); err != nil {
+		t.Fatal(err)
+	}
+	old, gone := practice.Instant{UnixNano: 1}, practice.Instant{UnixNano: 2}
+	if err := a.store.PutDoor(t.Context(), who, practice.Door{Hash: "aa", For: practice.InviteDoor, Of: "tom", Made: old, Expires: &gone}); err != nil {
+		t.Fatal(err)
+	}
+	ctx, stop := context.WithCancel(t.Context())
+	ran := make(chan error, 1)
+	go func() { ran <- a.Run(ctx) }()
+	for deadline := time.Now().Add(30 * time.Second); ; time.Sleep(10 * time.Millisecond) {
+		doors, err := a.store.Doors(t.Context(), who)
+		if err == nil && len(doors) == 0 {
+			break
+		}
+		if err != nil || time.Now().After(deadline) {
+			t.Fatalf("%d links, %v", len(doors), err)
+		}
+	}
+	stop()
+	if err := <-ran; err != nil {
+		t.Error(err)
+	}
+}
+
 // A request that is under way when the program is told to stop is answered.
 func TestStopsGracefully(t *testing.T) {
 	a, err := New(t.Context(), Config{Data: t.TempDir(), Listen: "localhost:0", Now: time.Now, Log: quiet()})

@@ -124,25 +124,6 @@ func stopsStay(before, after []practice.Stop) (fs []practice.Fault) {
 	return fs
 }
 
-// ClearStop records that a clinician cleared the stop that began on the day.
-func (r *Roster) ClearStop(ctx context.Context, who practice.Who, student string, since, on practice.Date, by string, base int64) (int64, error) {
-	kept, _, err := r.open(ctx, who, practice.WriteHealth, student)
-	if err != nil {
-		return 0, err
-	}
-	s := kept.Value
-	s.Stops = slices.Clone(s.Stops)
-	i := slices.IndexFunc(s.Stops, func(st practice.Stop) bool { return st.Since == since && st.ClearedOn == nil })
-	if i < 0 {
-		return 0, practice.Fault{Code: practice.NotFound, Field: "stops", Value: since.String()}
-	}
-	s.Stops[i].ClearedOn, s.Stops[i].ClearedBy = &on, by
-	if fs := s.Check(); len(fs) > 0 {
-		return 0, practice.Faults(fs)
-	}
-	return r.store.PutStudent(ctx, who, s, base)
-}
-
 // Erase forgets one student and returns the opaque key that a restored backup
 // has to forget again.
 func (r *Roster) Erase(ctx context.Context, who practice.Who, student string) (eraseKey string, err error) {

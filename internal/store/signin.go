@@ -84,7 +84,15 @@ func (s *Store) RemoveSignIns(ctx context.Context, who practice.Who, except stri
 		who.Studio, string(who.Role), who.ID, except)
 }
 
-// RemoveExpired ends the sign-ins of the studio that expired by then.
+// RemoveExpired ends the sign-ins and the links of the studio that expired by
+// then.
 func (s *Store) RemoveExpired(ctx context.Context, who practice.Who, by practice.Instant) error {
-	return s.exec(ctx, who, "DELETE FROM sign_ins WHERE studio = $1 AND expires_ns <= $2", who.Studio, by.UnixNano)
+	return s.change(ctx, who, func(t *tx) error {
+		for _, table := range []string{"sign_ins", "doors"} {
+			if _, err := t.ExecContext(ctx, "DELETE FROM "+table+" WHERE studio = $1 AND expires_ns <= $2", who.Studio, by.UnixNano); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
 }

@@ -65,6 +65,12 @@ func doors(t *testing.T, fresh Fresh) {
 	refused(t, err, practice.NotFound)
 	_, err = s.DoorByHash(ctx, practice.Who{Studio: "another"}, "aa")
 	refused(t, err, practice.NotFound)
+
+	ok(t, s.PutDoor(ctx, millgate, link))
+	ok(t, s.RemoveExpired(ctx, millgate, at(99)))
+	same(t, "before it expires", got[[]practice.Door](t)(s.Doors(ctx, millgate)), []practice.Door{invitation, link})
+	ok(t, s.RemoveExpired(ctx, millgate, at(100)))
+	same(t, "after", got[[]practice.Door](t)(s.Doors(ctx, millgate)), []practice.Door{link})
 }
 
 func signIns(t *testing.T, fresh Fresh) {
