@@ -59,9 +59,11 @@ func New(store Store, roster Roster, merge func(own []practice.Drill) *practice.
 type Today struct {
 	Day      practice.Date
 	Students []practice.Kept[practice.Student] // those the person may see, archived ones left out
-	Looks    map[string]Look                   // by student, where there is one
+	Archived []practice.Kept[practice.Student] // those the person may see who are out of sight
+	Looks    map[string]Brief                  // by student, where there is one
 	Notices  Ranked
-	Waiting  int // students whose look is missing, or of an earlier day
+	Muted    []practice.Decision // that keep something of the students off the desk for good
+	Waiting  int                 // students whose look is missing, or of an earlier day
 }
 
 // Today gathers the desk. It works nothing out: what is not worked out yet is
@@ -71,13 +73,15 @@ func (d *Desk) Today(ctx context.Context, who practice.Who) (Today, error) {
 	if err != nil {
 		return Today{}, err
 	}
-	t := Today{Day: studio.Value.Zone.At(d.now()).Date(), Looks: map[string]Look{}}
+	t := Today{Day: studio.Value.Zone.At(d.now()).Date(), Looks: map[string]Brief{}}
 	all, err := d.roster.Students(ctx, who)
 	if err != nil {
 		return Today{}, err
 	}
 	for _, k := range all {
-		if k.Value.ArchivedOn == nil || t.Day < *k.Value.ArchivedOn {
+		if at := k.Value.ArchivedOn; at != nil && *at <= t.Day {
+			t.Archived = append(t.Archived, k)
+		} else {
 			t.Students = append(t.Students, k)
 		}
 	}
@@ -98,7 +102,9 @@ func (t *Today) fill(looks []practice.Look, decisions []practice.Kept[practice.D
 		at[l.Student] = l
 	}
 	var notices []Notice
+	mine := map[string]bool{}
 	for _, s := range t.Students {
+		mine[s.Value.ID] = true
 		kept, ok := at[s.Value.ID]
 		if !ok || kept.AsOf < t.Day {
 			t.Waiting++
@@ -106,16 +112,19 @@ func (t *Today) fill(looks []practice.Look, decisions []practice.Kept[practice.D
 		if !ok {
 			continue
 		}
-		l, err := parse(kept)
+		b, err := parse[Brief](kept.Brief)
 		if err != nil {
 			return err
 		}
-		t.Looks[s.Value.ID] = l
-		notices = append(notices, l.Notices...)
+		t.Looks[s.Value.ID] = b
+		notices = append(notices, b.Notices...)
 	}
 	decided := make([]practice.Decision, len(decisions))
 	for i, k := range decisions {
 		decided[i] = k.Value
+		if mine[k.Value.Student] && k.Value.Answer == practice.AnswerMuted {
+			t.Muted = append(t.Muted, k.Value)
+		}
 	}
 	t.Notices = Rank(notices, decided, t.Day, Cap)
 	return nil
@@ -138,7 +147,7 @@ func (d *Desk) Of(ctx context.Context, who practice.Who, student string) (Look, 
 	kept, err := d.store.Look(ctx, who, student)
 	switch {
 	case err == nil && kept.AsOf == day && kept.Seen >= seen:
-		return parse(kept)
+		return parse[Look](kept.Doc)
 	case err != nil && !practice.HasCode(err, practice.NotFound):
 		return Look{}, err
 	}
@@ -248,25 +257,4 @@ func (d *Desk) Undo(ctx context.Context, who practice.Who, student, kind string)
 		return err
 	}
 	return d.store.RemoveDecision(ctx, who, student, kind)
-}
-
-// Muted are the decisions of the students the person may see that still keep
-// something off their desk for good.
-func (d *Desk) Muted(ctx context.Context, who practice.Who) ([]practice.Decision, error) {
-	students, err := d.roster.Students(ctx, who)
-	if err != nil {
-		return nil, err
-	}
-	decisions, err := d.store.Decisions(ctx, who)
-	if err != nil {
-		return nil, err
-	}
-	var out []practice.Decision
-	for _, k := range decisions {
-		mine := slices.ContainsFunc(students, func(s practice.Kept[practice.Student]) bool { return s.Value.ID == k.Value.Student })
-		if k.Value.Answer == practice.AnswerMuted && mine {
-			out = append(out, k.Value)
-		}
-	}
-	return out, nil
 }

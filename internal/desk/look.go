@@ -21,6 +21,24 @@ type Look struct {
 	Last     *practice.Date    `json:"last"` // day of the last practice, if any
 }
 
+// Brief is what the desk shows of everybody's look.
+type Brief struct {
+	Reached float64            `json:"reached,omitempty"` // seconds that are proven; 0: none
+	Next    float64            `json:"next,omitempty"`    // seconds of the next milestone; 0: none
+	Limiter practice.Component `json:"limiter,omitempty"` // empty where it is not known
+	Last    *practice.Date     `json:"last,omitempty"`    // day of the last practice, if any
+	Notices []Notice           `json:"notices,omitempty"`
+}
+
+// brief is the look in brief.
+func (l Look) brief() Brief {
+	b := Brief{Reached: l.Standing.Milestone.ReachedSeconds, Next: l.Standing.Milestone.NextSeconds, Last: l.Last, Notices: l.Notices}
+	if l.Standing.LimiterKnown {
+		b.Limiter = l.Standing.Limiter
+	}
+	return b
+}
+
 // lookWeeks is how many weeks of tries and load a look holds.
 const lookWeeks = 12
 
@@ -47,11 +65,16 @@ func (l Look) kept(student string, day practice.Date, seen int64) (practice.Look
 	if err != nil {
 		return practice.Look{}, fmt.Errorf("desk: %w", err)
 	}
-	return practice.Look{Student: student, AsOf: day, Seen: seen, Doc: doc}, nil
+	brief, err := json.Marshal(l.brief())
+	if err != nil {
+		return practice.Look{}, fmt.Errorf("desk: %w", err)
+	}
+	return practice.Look{Student: student, AsOf: day, Seen: seen, Brief: brief, Doc: doc}, nil
 }
 
-func parse(kept practice.Look) (l Look, err error) {
-	if err = json.Unmarshal(kept.Doc, &l); err != nil {
+// parse reads what was kept of a look: the whole, or the brief.
+func parse[T Look | Brief](doc []byte) (l T, err error) {
+	if err = json.Unmarshal(doc, &l); err != nil {
 		err = practice.Fault{Code: practice.StoreBroken, Field: "look", Err: err}
 	}
 	return l, err

@@ -170,8 +170,8 @@ func TestDecideAndUndo(t *testing.T) {
 	if err := ask(practice.Decision{Answer: practice.AnswerMuted, Reason: "at sea until autumn"}); err != nil || shown() != 0 {
 		t.Errorf("muted: %v", err)
 	}
-	if muted, err := d.Muted(ctx, coach); err != nil || len(muted) != 1 || muted[0].By != "ines" {
-		t.Errorf("%+v, %v", muted, err)
+	if today, err := d.Today(ctx, coach); err != nil || len(today.Muted) != 1 || today.Muted[0].By != "ines" {
+		t.Errorf("%+v, %v", today.Muted, err)
 	}
 	if err := d.Undo(ctx, coach, "mira", "quiet"); err != nil || shown() != 1 {
 		t.Errorf("undone: %v", err)

@@ -19,7 +19,7 @@ type Store interface {
 	PutWish(ctx context.Context, who practice.Who, w practice.Wish, base int64) (int64, error)
 	RemoveWish(ctx context.Context, who practice.Who, w practice.Wish) error
 	Weeks(ctx context.Context, who practice.Who, student string) ([]practice.Kept[practice.Week], error)
-	WeeksOf(ctx context.Context, who practice.Who, week practice.ISOWeek) ([]practice.Kept[practice.Week], error)
+	HandedOver(ctx context.Context, who practice.Who, week practice.ISOWeek) ([]string, error)
 	PutWeek(ctx context.Context, who practice.Who, w practice.Week, base int64) (int64, error)
 	Seen(ctx context.Context, who practice.Who, student string) (int64, error)
 }
@@ -314,18 +314,20 @@ func (b *Bench) Waiting(ctx context.Context, who practice.Who, week practice.ISO
 	if err != nil {
 		return nil, err
 	}
-	handed, err := b.store.WeeksOf(ctx, who, week)
+	return b.WaitingOf(ctx, who, students, week)
+}
+
+// WaitingOf is Waiting of students who were read before.
+func (b *Bench) WaitingOf(ctx context.Context, who practice.Who, students []practice.Kept[practice.Student], week practice.ISOWeek) ([]practice.Student, error) {
+	handed, err := b.store.HandedOver(ctx, who, week)
 	if err != nil {
 		return nil, err
-	}
-	has := map[string]bool{}
-	for _, k := range handed {
-		has[k.Value.Student] = true
 	}
 	var out []practice.Student
 	for _, k := range students {
 		s := k.Value
-		if !has[s.ID] && (s.ArchivedOn == nil || week.Monday() < *s.ArchivedOn) && !awayAll(s, week) {
+		_, has := slices.BinarySearch(handed, s.ID)
+		if !has && (s.ArchivedOn == nil || week.Monday() < *s.ArchivedOn) && !awayAll(s, week) {
 			out = append(out, s)
 		}
 	}

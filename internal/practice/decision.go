@@ -52,6 +52,7 @@ func (d Decision) Check() (fs []Fault) {
 type Look struct {
 	Student string
 	AsOf    Date
-	Seen    int64 // the last line of the audit trail it knows of
-	Doc     []byte
+	Seen    int64  // the last line of the audit trail it knows of
+	Brief   []byte // JSON: what a list of everybody shows of it
+	Doc     []byte // JSON: the whole
 }

@@ -87,6 +87,22 @@ func (k *kind[T]) scan(s *Store, studio string, row interface{ Scan(...any) erro
 	return out, k.private.join(&out.Value, rest)
 }
 
+// bare is the objects of a studio for which where holds, without what is
+// private of them.
+func bare[T any](ctx context.Context, s *Store, who practice.Who, k *kind[T], where string, args ...any) ([]practice.Kept[T], error) {
+	query := "SELECT doc, rev FROM " + k.table + " WHERE studio = $1 " + where + " ORDER BY " + k.order
+	return several(ctx, s, who, func(scan func(...any) error) (out practice.Kept[T], err error) {
+		var doc []byte
+		if err = scan(&doc, &out.Rev); err != nil {
+			return out, err
+		}
+		if err = unmarshal(doc, &out.Value); err != nil {
+			err = broken(err)
+		}
+		return out, err
+	}, query, append([]any{who.Studio}, args...)...)
+}
+
 // find reads one object.
 func find[T any](ctx context.Context, t *tx, k *kind[T], id string) (kept[T], error) {
 	row := t.QueryRowContext(ctx, k.selects()+" WHERE studio = $1 AND id = $2", t.who.Studio, id)

@@ -8,18 +8,20 @@ import (
 	"aplomb/internal/practice"
 )
 
-const lookColumns = "student, as_of, seen, doc"
+const lookColumns = "student, as_of, seen, brief, doc"
 
 func scanLook(scan func(...any) error) (l practice.Look, err error) {
-	var doc string
-	err = scan(&l.Student, &l.AsOf, &l.Seen, &doc)
-	l.Doc = []byte(doc)
+	err = scan(&l.Student, &l.AsOf, &l.Seen, &l.Brief, &l.Doc)
 	return l, err
 }
 
-// Looks is what was worked out of the students of the studio, as it stands.
+// Looks is what was worked out of the students of the studio, as it stands, in
+// brief: without the whole.
 func (s *Store) Looks(ctx context.Context, who practice.Who) ([]practice.Look, error) {
-	return several(ctx, s, who, scanLook, "SELECT "+lookColumns+" FROM looks WHERE studio = $1 ORDER BY student", who.Studio)
+	return several(ctx, s, who, func(scan func(...any) error) (l practice.Look, err error) {
+		err = scan(&l.Student, &l.AsOf, &l.Seen, &l.Brief)
+		return l, err
+	}, "SELECT student, as_of, seen, brief FROM looks WHERE studio = $1 ORDER BY student", who.Studio)
 }
 
 // Look is what was worked out of one student; a not-found fault where nothing
@@ -31,9 +33,9 @@ func (s *Store) Look(ctx context.Context, who practice.Who, student string) (pra
 // PutLook keeps it in the place of the one before. It is no change of anybody's
 // record.
 func (s *Store) PutLook(ctx context.Context, who practice.Who, l practice.Look) error {
-	return s.exec(ctx, who, `INSERT INTO looks (studio, student, as_of, seen, doc) VALUES ($1, $2, $3, $4, $5)
-		ON CONFLICT (studio, student) DO UPDATE SET as_of = excluded.as_of, seen = excluded.seen, doc = excluded.doc`,
-		who.Studio, l.Student, int64(l.AsOf), l.Seen, string(l.Doc))
+	return s.exec(ctx, who, `INSERT INTO looks (studio, student, as_of, seen, brief, doc) VALUES ($1, $2, $3, $4, $5, $6)
+		ON CONFLICT (studio, student) DO UPDATE SET as_of = excluded.as_of, seen = excluded.seen, brief = excluded.brief, doc = excluded.doc`,
+		who.Studio, l.Student, int64(l.AsOf), l.Seen, string(l.Brief), string(l.Doc))
 }
 
 // Seen is the last line of the audit trail that bears on the student: their

@@ -52,9 +52,10 @@ func sitesStay(was, is practice.Student) bool {
 	})
 }
 
-// Students is every student of the studio, archived ones too.
+// Students is every student of the studio, archived ones too; the sites of
+// restrictions are left out, and read with one student.
 func (s *Store) Students(ctx context.Context, who practice.Who) ([]practice.Kept[practice.Student], error) {
-	return all(ctx, s, who, students, "")
+	return bare(ctx, s, who, students, "")
 }
 
 // Student is one student. Where the key of the health notes is not here, the

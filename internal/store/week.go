@@ -26,10 +26,12 @@ func (s *Store) Weeks(ctx context.Context, who practice.Who, student string) ([]
 	return all(ctx, s, who, weeks, "AND student = $2", student)
 }
 
-// WeeksOf is every week of that date, of all students, in order of student and
-// version.
-func (s *Store) WeeksOf(ctx context.Context, who practice.Who, week practice.ISOWeek) ([]practice.Kept[practice.Week], error) {
-	return all(ctx, s, who, weeks, "AND monday = $2", int64(week.Monday()))
+// HandedOver is the students who have a week of that date, in order.
+func (s *Store) HandedOver(ctx context.Context, who practice.Who, week practice.ISOWeek) ([]string, error) {
+	return several(ctx, s, who, func(scan func(...any) error) (student string, err error) {
+		err = scan(&student)
+		return student, err
+	}, "SELECT DISTINCT student FROM weeks WHERE studio = $1 AND monday = $2 ORDER BY student", who.Studio, int64(week.Monday()))
 }
 
 // PutWeek keeps one version of a student's week, handed over or done; a draft

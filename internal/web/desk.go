@@ -61,16 +61,12 @@ func (v *visit) desk(d practice.Decision, fault string) (deskPage, error) {
 	if err != nil {
 		return deskPage{}, err
 	}
-	muted, err := v.Desk.Muted(v.ctx(), v.who())
-	if err != nil {
-		return deskPage{}, err
-	}
 	next := planning.Next(today.Day)
-	waiting, err := v.Bench.Waiting(v.ctx(), v.who(), next)
+	waiting, err := v.Bench.WaitingOf(v.ctx(), v.who(), today.Students, next)
 	if err != nil {
 		return deskPage{}, err
 	}
-	p := v.deskPage(today, muted)
+	p := v.deskPage(today)
 	if len(waiting) > 0 {
 		p.Weeks = v.say("desk.weeks", "n", len(waiting), "date", telling.ShortDate(v.Words, next.Monday()))
 	}
@@ -84,20 +80,10 @@ func (v *visit) desk(d practice.Decision, fault string) (deskPage, error) {
 	p.Found = p.Find != ""
 	students := today.Students
 	if p.Archived {
-		if students, err = v.archived(today.Day); err != nil {
-			return p, err
-		}
+		students = today.Archived
 	}
 	p.Students = v.lines(today, students, p.Find)
 	return p, nil
-}
-
-// archived are the students who are out of sight.
-func (v *visit) archived(day practice.Date) ([]practice.Kept[practice.Student], error) {
-	all, err := v.Roster.Students(v.ctx(), v.who())
-	return slices.DeleteFunc(all, func(k practice.Kept[practice.Student]) bool {
-		return k.Value.ArchivedOn == nil || day < *k.Value.ArchivedOn
-	}), err
 }
 
 // lines are the students whose names have the text, by name.
@@ -120,7 +106,7 @@ func (v *visit) lines(today desk.Today, students []practice.Kept[practice.Studen
 }
 
 // deskPage is the page of the day, without the list of students.
-func (v *visit) deskPage(today desk.Today, muted []practice.Decision) deskPage {
+func (v *visit) deskPage(today desk.Today) deskPage {
 	p := deskPage{frame: v.frame("desk.title"), Today: telling.LongDate(v.Words, today.Day), Held: today.Notices.Held, Waiting: today.Waiting}
 	names := map[string]string{}
 	for _, k := range today.Students {
@@ -134,10 +120,8 @@ func (v *visit) deskPage(today desk.Today, muted []practice.Decision) deskPage {
 		}
 		p.Notices = append(p.Notices, one)
 	}
-	for _, d := range muted {
-		if name := names[d.Student]; name != "" { // archived ones have no notices
-			p.Muted = append(p.Muted, mutedNotice{d.Student, name, d.Kind, v.Words.Say("kind." + d.Kind), d.Reason})
-		}
+	for _, d := range today.Muted {
+		p.Muted = append(p.Muted, mutedNotice{d.Student, names[d.Student], d.Kind, v.Words.Say("kind." + d.Kind), d.Reason})
 	}
 	return p
 }
@@ -151,16 +135,15 @@ func (v *visit) line(today desk.Today, id string) string {
 	if !ok {
 		return v.say("desk.line.waits")
 	}
-	st := l.Standing
 	parts := []string{v.say("desk.line.none")}
-	if m := st.Milestone; m.ReachedSeconds > 0 {
-		parts[0] = v.say("desk.line.proven", "seconds", m.ReachedSeconds)
+	if l.Reached > 0 {
+		parts[0] = v.say("desk.line.proven", "seconds", l.Reached)
 	}
-	if next := st.Milestone.NextSeconds; next > 0 {
-		parts = append(parts, v.say("desk.line.next", "seconds", next))
+	if l.Next > 0 {
+		parts = append(parts, v.say("desk.line.next", "seconds", l.Next))
 	}
-	if st.LimiterKnown {
-		parts = append(parts, v.say("desk.line.limit", "component", string(st.Limiter)))
+	if l.Limiter != "" {
+		parts = append(parts, v.say("desk.line.limit", "component", string(l.Limiter)))
 	}
 	if l.Last != nil {
 		parts = append(parts, v.say("desk.line.last", "date", telling.ShortDate(v.Words, *l.Last)))

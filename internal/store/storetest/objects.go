@@ -51,7 +51,7 @@ func removals(t *testing.T, fresh Fresh) {
 	must(t)(s.PutDrill(ctx, millgate, practice.Drill{ID: "frog", Name: "Frog"}, 0))
 	must(t)(s.PutCover(ctx, millgate, practice.Cover{ID: "c", For: "ines", By: "tom"}, 0))
 	must(t)(s.PutGuardian(ctx, millgate, practice.Guardian{ID: "g", Name: "G", Students: []string{"oda"}}, 0))
-	if n := len(got[[]practice.Kept[practice.Week]](t)(s.WeeksOf(ctx, millgate, week.ISOWeek))); n != 1 {
+	if n := len(got[[]string](t)(s.HandedOver(ctx, millgate, week.ISOWeek))); n != 1 {
 		t.Errorf("%d weeks of the date, want 1", n)
 	}
 	refused(t, s.RemoveNote(ctx, millgate, "oda", "n"), practice.NotFound)
