@@ -29,7 +29,7 @@ var may = map[string][]string{
 	"internal/folder":   {"practice", "library"},
 	"internal/assess":   {"practice", "holds", "skill", "load"},
 	"internal/planning": {"practice", "library", "assess", "week"},
-	"internal/rehearse": {"practice", "assess", "planning", "learner", "holds"},
+	"internal/rehearse": {"practice", "assess", "planning", "desk", "learner", "holds"},
 	"internal/demo":     {"practice", "planning", "rehearse", "learner"},
 	"internal/roster":   {"practice"},
 	"internal/desk":     {"practice", "assess", "load"},

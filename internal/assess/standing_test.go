@@ -100,10 +100,10 @@ func TestLimiterFollowsTheTests(t *testing.T) {
 	log := practice.Log{Probes: []practice.ProbeResult{
 		probe("1", "entry", "entry-kicks", 9), probe("2", "exit", "exit-both-sides", 10), probe("3", "confidence", "confidence-fear", 1),
 		probe("4", "line", "line-wall", 10), probe("5", "tension", "tension-hollow", 60), probe("6", "balance", "balance-floats", 8),
-		probe("7", "shoulders", "shoulder-overhead", 145), probe("8", "wrists", "wrist-bend", 95), probe("9", "endurance", "endurance-wall", 80)}}
+		probe("7", "shoulders", "shoulder-overhead", 125), probe("8", "wrists", "wrist-bend", 95), probe("9", "endurance", "endurance-wall", 80)}}
 	st := Stand(subject(&log, monday))
 	if st.Limiter != "shoulders" || !st.LimiterKnown {
-		t.Errorf("everything is fine but shoulders at 145 degrees, yet %s limits (known %t)", st.Limiter, st.LimiterKnown)
+		t.Errorf("everything is fine but shoulders at 125 degrees, yet %s limits (known %t)", st.Limiter, st.LimiterKnown)
 	}
 	sum := 0.0
 	for _, c := range st.Components {

@@ -78,6 +78,21 @@ func printStalls(p *page, b *words.Book, r *rehearse.StallReport) {
 	}{{"rehearse.look", r.Look}, {"rehearse.act", r.Act}} {
 		p.par(2, b.Say(a.name, "false", shareText(a.False), "told", shareText(a.Told), "weeks", weeksText(a.WeeksTo)))
 	}
+	printNotices(p, b, &r.Notices)
+}
+
+// printNotices is what a desk of many students would have noticed a day.
+func printNotices(p *page, b *words.Book, r *rehearse.NoticeReport) {
+	p.par(0, b.Say("rehearse.notices", "n", r.StudentWeeks, "all", fmt.Sprintf("%.1f", r.ADay), "false", fmt.Sprintf("%.1f", r.FalseADay)))
+	rows := [][]string{{b.Say("rehearse.notice"), b.Say("rehearse.new"), b.Say("rehearse.aday"), b.Say("rehearse.false")}}
+	for _, k := range r.Kinds {
+		wrong := b.Say("rehearse.fact")
+		if k.False != nil {
+			wrong = shareText(*k.False)
+		}
+		rows = append(rows, []string{b.Say("kind." + string(k.Kind)), fmt.Sprint(k.New), fmt.Sprintf("%.2f", k.ADay), wrong})
+	}
+	printTable(p, rows)
 }
 
 func printSensitivity(env *Env, b *words.Book, study rehearse.Study, runs []rehearse.Moved) error {

@@ -1,6 +1,10 @@
 package rehearse
 
-import "aplomb/internal/practice"
+import (
+	"slices"
+
+	"aplomb/internal/practice"
+)
 
 // StallReport is what the watch over progress says of students of whom every
 // second one stops learning in week StopsAfter.
@@ -10,6 +14,8 @@ type StallReport struct {
 	Weeks      int   `json:"weeks"`
 	Look       Alarm `json:"look"`
 	Act        Alarm `json:"act"`
+	// Notices are what the desk noticed until then.
+	Notices NoticeReport `json:"notices"`
 }
 
 // Alarm is how one of the two bars did.
@@ -32,9 +38,10 @@ func (s Study) Stalls(stopsAfter int, do func(n int, one func(i int)), step func
 	if err != nil {
 		return StallReport{}, err
 	}
-	on := make([][2][]bool, s.Students)
+	on, told := make([][2][]bool, s.Students), make([][]noticed, s.Students)
 	do(s.Students, func(i int) {
 		c := enroll(s.world(lib, uint64(i)), s.Policies[0], i, s.Seed)
+		seen := map[string]bool{}
 		for w := range s.Weeks {
 			if stalls(i) && w == stopsAfter {
 				c.who.Stop()
@@ -43,16 +50,30 @@ func (s Study) Stalls(stopsAfter int, do func(n int, one func(i int)), step func
 			c.look(7*w+6, true)
 			on[i][0] = append(on[i][0], c.last.Progress.Look)
 			on[i][1] = append(on[i][1], c.last.Progress.Act)
+			if learns(i, w, stopsAfter) {
+				told[i] = append(told[i], c.notices(7*w+6, seen)...)
+			}
 		}
 		step()
 	})
 	r := StallReport{Students: s.Students, StopsAfter: stopsAfter, Weeks: s.Weeks}
 	r.Look, r.Act = alarm(on, 0, stopsAfter), alarm(on, 1, stopsAfter)
+	learning := 0
+	for i := range on {
+		for w := range on[i][0] {
+			if learns(i, w, stopsAfter) {
+				learning++
+			}
+		}
+	}
+	r.Notices = noticeReport(slices.Concat(told...), learning)
 	return r, nil
 }
 
-// stalls says whether a student stops learning.
-func stalls(number int) bool { return number%2 == 1 }
+// stalls says whether a student stops learning, and learns whether one still
+// does in that week.
+func stalls(number int) bool                   { return number%2 == 1 }
+func learns(number, week, stopsAfter int) bool { return !stalls(number) || week < stopsAfter }
 
 func alarm(on [][2][]bool, bar, stopsAfter int) Alarm {
 	var wrong [2]int
@@ -60,7 +81,7 @@ func alarm(on [][2][]bool, bar, stopsAfter int) Alarm {
 	told := 0
 	for i, bars := range on {
 		for w, alarmed := range bars[bar] {
-			if w >= stallFrom && (!stalls(i) || w < stopsAfter) {
+			if w >= stallFrom && learns(i, w, stopsAfter) {
 				count(&wrong, alarmed)
 			}
 		}

@@ -5,8 +5,10 @@ import (
 	"slices"
 	"testing"
 
+	"aplomb/internal/desk"
 	"aplomb/internal/learner"
 	"aplomb/internal/numtest"
+
 	"github.com/google/go-cmp/cmp"
 	"github.com/google/go-cmp/cmp/cmpopts"
 )
@@ -160,6 +162,44 @@ func TestStallsAreWatched(t *testing.T) {
 	// Two who learn in weeks 8 to 11, two in week 8 alone.
 	if r.Look.False.N != 10 || r.Act.False.N != 10 || r.Look.Told.N != 2 || r.Act.Told.N != 2 || r.Students != 4 || r.StopsAfter != 9 || r.Weeks != 12 {
 		t.Errorf("%+v", r)
+	}
+}
+
+// What the log shows cannot be false; what is inferred is held against the
+// truth; the same thing is new once.
+func TestNoticesAreJudged(t *testing.T) {
+	c := student(t, "timetable", 0, learner.Defaults(), 1)
+	q := c.who.Chance(15, true)
+	for _, one := range []struct {
+		n           desk.Notice
+		fact, wrong bool
+	}{
+		{desk.Notice{Kind: desk.Quiet}, true, false},
+		{desk.Notice{Kind: desk.Stalled}, false, true},
+		{desk.Notice{Kind: desk.Ready, Evidence: desk.Evidence{Seconds: 15}}, false, q < .8},
+		{desk.Notice{Kind: desk.Backwards, Evidence: desk.Evidence{Seconds: 15}}, false, q >= .7},
+	} {
+		if got := c.held(one.n); got.fact != one.fact || got.false != one.wrong {
+			t.Errorf("%s: %+v", one.n.Kind, got)
+		}
+	}
+	if q >= .7 {
+		t.Fatal("a new student holds 15 s: this proves nothing")
+	}
+	r := noticeReport([]noticed{{kind: desk.Ready, false: true}, {kind: desk.Ready}, {kind: desk.Quiet, fact: true}}, 300)
+	want := NoticeReport{StudentWeeks: 300, ADay: 3.0 / 7, FalseADay: 1.0 / 7, Kinds: []NoticeRate{
+		{Kind: desk.Quiet, New: 1, ADay: 1.0 / 7}, {Kind: desk.Ready, New: 2, ADay: 2.0 / 7, False: r.Kinds[1].False}}}
+	if diff := cmp.Diff(want, r, cmpopts.EquateApprox(0, 1e-12)); diff != "" || r.Kinds[1].False.P != .5 || r.Kinds[1].False.N != 2 {
+		t.Error(diff)
+	}
+	for w := range 8 {
+		c.week(w)
+	}
+	c.look(7*8-1, true)
+	seen := map[string]bool{}
+	first := c.notices(7*8-1, seen)
+	if len(seen) != len(first) || len(c.notices(7*8-1, seen)) != 0 {
+		t.Errorf("%d notices, then the same again", len(first))
 	}
 }
 
