@@ -1,8 +1,10 @@
 package web
 
 import (
+	gz "compress/gzip"
 	"errors"
 	"fmt"
+	"io"
 	"net/http"
 	"net/netip"
 	"net/url"
@@ -45,6 +47,29 @@ func TestPagesKeepTheirPolicy(t *testing.T) {
 		}
 		if found := inline.Find(raw); found != nil {
 			t.Errorf("%s: %s", f.Name(), found)
+		}
+	}
+}
+
+// Pages and scripts are compressed for browsers that take it, with something
+// random beside them; fonts, which are so already, and short answers are not.
+func TestAnswersAreCompressed(t *testing.T) {
+	h := peopled(t)
+	gzip := func(r *http.Request) { r.Header.Set("Accept-Encoding", "gzip") }
+	plain, packed := h.ask("", "GET", "/sign-in", nil), h.ask("", "GET", "/sign-in", nil, gzip)
+	unpack, err := gz.NewReader(packed.Body)
+	if err != nil || packed.Header().Get("Content-Encoding") != "gzip" || packed.Header().Get("Vary") != "Accept-Encoding" {
+		t.Fatalf("%v %v", packed.Header(), err)
+	}
+	if text, err := io.ReadAll(unpack); err != nil || string(text) != plain.Body.String() {
+		t.Errorf("another page: %v", err)
+	}
+	if unpack.Comment == "" && unpack.Name == "" && len(unpack.Extra) == 0 {
+		t.Error("nothing random beside the page: its length gives away what is in it")
+	}
+	for path, want := range map[string]string{frame{}.Static("htmx.min.js"): "gzip", frame{}.Static("aplomb.css"): "gzip", frame{}.Static("atkinson-hyperlegible-latin-400-normal.woff2"): "", "/healthz": ""} {
+		if got := h.ask("", "GET", path, nil, gzip); got.Code != http.StatusOK || got.Header().Get("Content-Encoding") != want {
+			t.Errorf("%s: %d, %q, want %q", path, got.Code, got.Header().Get("Content-Encoding"), want)
 		}
 	}
 }

@@ -19,6 +19,8 @@ import (
 	"aplomb/internal/practice"
 	"aplomb/internal/roster"
 	"aplomb/internal/words"
+
+	"github.com/klauspost/compress/gzhttp"
 )
 
 // Config is what the pages are made of.
@@ -73,9 +75,23 @@ func New(c Config) (*Server, error) {
 		mux.Handle(r.pattern, s.serve(r))
 	}
 	mux.Handle("/", s.serve(route{"", anybody, func(*visit) error { return errNoPage }}))
-	s.handler = s.guard(mux)
+	compress, err := gzhttp.NewWrapper(gzhttp.MinSize(compressFrom), gzhttp.ContentTypes(texts), gzhttp.RandomJitter(jitter, 0, false))
+	if err != nil {
+		return nil, err
+	}
+	s.handler = compress(s.guard(mux))
 	return s, nil
 }
+
+// Answers of text from this many bytes on are compressed, with up to so many
+// random bytes more: their length then tells little of what is in them (BREACH,
+// 2013).
+const (
+	compressFrom = 1024
+	jitter       = 32
+)
+
+var texts = []string{"text/html", "text/css", "text/javascript", "text/plain", "image/svg+xml", "application/json", "application/manifest+json"}
 
 // ServeHTTP answers one request.
 func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
