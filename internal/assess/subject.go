@@ -26,6 +26,9 @@ func (s *Subject) clock() Clock {
 	return s.Zone.Date
 }
 
+// Day is the student's local day of an instant.
+func (s Subject) Day(at practice.Instant) practice.Date { return s.clock()(at) }
+
 // nextWeek is the first and the last day of the week to be planned.
 func (s *Subject) nextWeek() (monday, sunday practice.Date) {
 	monday = s.AsOf.NextMonday()

@@ -33,12 +33,16 @@ type HungDay struct {
 func HungWeek(alt string, days []HungDay) string {
 	const wide, top, gap, least, perMinute = 1080.0, 26.0, 3.0, 26.0, 4.2
 	column := wide / float64(max(1, len(days)))
-	high := func(b HungBlock) float64 {
-		lines := len(fit(b.Name, column-26, 13, 2))
+	texts := func(b HungBlock) (name, dose []string) {
+		name = fit(b.Name, column-26, 13, 2)
 		if b.Dose != "" {
-			lines++
+			dose = fit(b.Dose, column-26, 12, 2)
 		}
-		return max(least, b.Minutes*perMinute, 10+16*float64(lines))
+		return name, dose
+	}
+	high := func(b HungBlock) float64 {
+		name, dose := texts(b)
+		return max(least, b.Minutes*perMinute, 10+16*float64(len(name)+len(dose)))
 	}
 	deepest := 60.0
 	for _, d := range days {
@@ -64,11 +68,12 @@ func HungWeek(alt string, days []HungDay) string {
 		for _, b := range d.Blocks {
 			h := high(b)
 			p.rect("b-"+string(b.Work), x+4, y, column-10, h)
-			for j, row := range fit(b.Name, column-26, 13, 2) {
+			name, dose := texts(b)
+			for j, row := range name {
 				p.text("on-"+string(b.Work), "start", x+12, y+17+16*float64(j), row)
 			}
-			if b.Dose != "" {
-				p.text("small on-"+string(b.Work), "start", x+12, y+17+16*float64(len(fit(b.Name, column-26, 13, 2))), b.Dose)
+			for j, row := range dose {
+				p.text("small on-"+string(b.Work), "start", x+12, y+17+16*float64(len(name)+j), row)
 			}
 			y += h + gap
 		}

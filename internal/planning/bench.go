@@ -56,6 +56,7 @@ type worked struct {
 	seen     int64
 	subject  assess.Subject
 	standing assess.Standing
+	since    Since
 }
 
 // shared is the drills of a group's week, as long as no member changed.
@@ -80,6 +81,7 @@ func NewBench(store Store, gate Gate, records Records, budget time.Duration, now
 type Review struct {
 	Subject  assess.Subject // as of the day before the week, or today where that is later
 	Standing assess.Standing
+	Since    Since // what changed in the last seven days
 	Input    Input
 	Draft    Draft
 	Wish     practice.Kept[practice.Wish] // the student's for this week; revision 0: none yet
@@ -121,7 +123,7 @@ func (b *Bench) Review(ctx context.Context, who practice.Who, student string, we
 	if err != nil {
 		return Review{}, err
 	}
-	r := Review{Subject: w.subject, Standing: w.standing, Wish: practice.Kept[practice.Wish]{Value: practice.Wish{Student: student, Week: &week}}}
+	r := Review{Subject: w.subject, Standing: w.standing, Since: w.since, Wish: practice.Kept[practice.Wish]{Value: practice.Wish{Student: student, Week: &week}}}
 	all := make([]practice.Wish, len(wishes))
 	for i, k := range wishes {
 		all[i] = k.Value
@@ -172,7 +174,8 @@ func (b *Bench) work(ctx context.Context, who practice.Who, studio practice.Stud
 	if err != nil {
 		return worked{}, err
 	}
-	w = worked{day, seen, subject, assess.Stand(subject)}
+	standing := assess.Stand(subject)
+	w = worked{day, seen, subject, standing, since(subject, standing)}
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	if len(b.worked) >= keptSubjects {

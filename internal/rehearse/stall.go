@@ -47,7 +47,7 @@ func (s Study) Stalls(stopsAfter int, do func(n int, one func(i int)), step func
 				c.who.Stop()
 			}
 			c.week(w)
-			c.look(7*w+6, true)
+			c.look(7*w+6, false)
 			on[i][0] = append(on[i][0], c.last.Progress.Look)
 			on[i][1] = append(on[i][1], c.last.Progress.Act)
 			if learns(i, w, stopsAfter) {

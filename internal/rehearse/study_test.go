@@ -195,7 +195,7 @@ func TestNoticesAreJudged(t *testing.T) {
 	for w := range 8 {
 		c.week(w)
 	}
-	c.look(7*8-1, true)
+	c.look(7*8-1, false)
 	seen := map[string]bool{}
 	first := c.notices(7*8-1, seen)
 	if len(seen) != len(first) || len(c.notices(7*8-1, seen)) != 0 {

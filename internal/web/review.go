@@ -29,6 +29,7 @@ type reviewPage struct {
 	Left             int    // weeks not handed over, this one among them
 	Next             string // whose is next; empty: nobody's
 	Told             string // what was just done, or why it was not
+	Since            []string
 	Standing, Notes  []string
 	Handed           string // that a version was handed over, and when
 	Hung             template.HTML
@@ -40,7 +41,11 @@ type reviewPage struct {
 	From, To         []option // days with a session, and without
 	Wished           bool
 	Empty            bool
+	Keys             []option
 }
+
+// reviewKeys are the single keys of the page; 1 stands for every number.
+var reviewKeys = []string{"1", "k", "d", "c", "s", "b", "m", "v", "h", "n"}
 
 // plannedDay is one session as text.
 type plannedDay struct {
@@ -135,9 +140,17 @@ func (v *visit) reviewPage(told string) (reviewPage, error) {
 	if n := len(r.Handed); n > 0 {
 		p.Handed = v.say("review.version", "n", r.Handed[n-1].Version, "date", telling.ShortDate(v.Words, r.Handed[n-1].HandedAt.Date()))
 	}
+	p.Since = telling.Since(v.Words, &r.Since)
 	p.Standing = v.standing(t)
 	p.Notes = telling.Notes(v.Words, t)
 	p.Hung, p.Days = v.hung(t), v.days(t)
+	for _, key := range reviewKeys {
+		one := option{Value: key, Label: v.say("review.key." + key)}
+		if key == "1" {
+			one.Value = "1–9"
+		}
+		p.Keys = append(p.Keys, one)
+	}
 	v.choices(&p, &r, t)
 	return p, nil
 }
@@ -290,7 +303,11 @@ func changeWeek(v *visit) error {
 	case err != nil:
 		return err
 	}
-	return v.see(weekPath(id, w))
+	at := weekPath(id, w)
+	if drill := v.typed("drill"); practice.ValidID(drill) {
+		at += "#drill-" + drill
+	}
+	return v.see(at)
 }
 
 // asItIs shows the week as it stands now, with what came in between.

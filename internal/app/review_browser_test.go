@@ -1,0 +1,63 @@
+package app
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// press sends a key to whatever has the focus and waits for the page that
+// follows.
+func (b *tabOf) key(keys string) {
+	b.t.Helper()
+	if _, err := chromedp.RunResponse(b.ctx, chromedp.KeyEvent(keys)); err != nil {
+		b.t.Fatalf("%q: %v\n%s", keys, err, b.text())
+	}
+}
+
+// Both weeks that wait are reviewed, changed and handed over by keyboard alone, with
+// single keys; switched off, they do nothing.
+func TestReviewByKeyboard(t *testing.T) {
+	b := browser(t)
+	url := demoed(t, b)
+	b.open(url + "/review")
+	b.reads("Since last week", "Practised on", "Keys")
+	b.shoot("review")
+	names := map[string]bool{}
+	for n := range 2 {
+		names[strings.SplitN(b.text(), ": next week", 2)[0]] = true
+		b.do(chromedp.KeyEvent("1"))
+		b.key("k")
+		b.reads("kept by you")
+		b.do(chromedp.KeyEvent("2"))
+		b.key("d")
+		b.reads("left out by you")
+		b.do(chromedp.KeyEvent("1"), chromedp.KeyEvent("c"), chromedp.KeyEvent(kb.End), chromedp.KeyEvent(" Hands quiet."))
+		b.key("\r")
+		b.reads("Hands quiet.")
+		b.do(chromedp.KeyEvent("m"), chromedp.KeyEvent(kb.ArrowDown))
+		b.key("\r")
+		b.key("h")
+		b.reads("is handed over.")
+		if n == 0 {
+			b.shoot("review-next")
+		}
+	}
+	if len(names) != 2 {
+		t.Errorf("reviewed %v", names)
+	}
+	b.reads("0 weeks wait")
+	at := b.text()
+	b.do(chromedp.Click(chromedp.CSS("[data-keys-on]")), chromedp.Blur(chromedp.CSS("[data-keys-on]")), chromedp.KeyEvent("n"), chromedp.KeyEvent("h"))
+	if b.text() != at {
+		t.Error("switched off, a key did something")
+	}
+	b.open(url + "/review")
+	at = b.text()
+	b.do(chromedp.KeyEvent("h"))
+	if b.text() != at {
+		t.Error("switched off on this browser, a key did something on the next page")
+	}
+}
