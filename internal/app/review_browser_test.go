@@ -1,8 +1,14 @@
 package app
 
 import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
+
+	"github.com/chromedp/cdproto/page"
 
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
@@ -60,4 +66,40 @@ func TestReviewByKeyboard(t *testing.T) {
 	if b.text() != at {
 		t.Error("switched off on this browser, a key did something on the next page")
 	}
+}
+
+// A week that was handed over: its page, its versions, and on paper, where it
+// takes two pages at the most, in the colours of paper.
+func TestHandedOverWeekInABrowser(t *testing.T) {
+	b := browser(t)
+	url := demoed(t, b)
+	b.open(url + "/students/orla/weeks")
+	b.reads("weeks handed over")
+	b.shoot("weeks")
+	b.press("main .rows a")
+	b.reads("Version 1", "Against the week of")
+	b.shoot("week")
+	b.press("main .acts a")
+	b.reads("How each drill is done", "wrists before, 0 to 10")
+	b.shoot("sheet")
+	if pages := b.paper("sheet"); pages > 2 {
+		t.Errorf("%d pages", pages)
+	}
+}
+
+// paper prints the page as A4 and says how many pages that takes.
+func (b *tabOf) paper(name string) int {
+	b.t.Helper()
+	var pdf []byte
+	b.do(chromedp.Func(func(ctx context.Context, _ *chromedp.Target) error {
+		got, err := chromedp.Call(ctx, page.PrintToPDF, page.PrintToPDFParams{PreferCSSPageSize: new(true)})
+		if err == nil {
+			pdf = got.Data
+		}
+		return err
+	}))
+	if err := os.WriteFile(filepath.Join(b.t.ArtifactDir(), name+".pdf"), pdf, 0o600); err != nil {
+		b.t.Fatal(err)
+	}
+	return bytes.Count(pdf, []byte("/Type /Page\n"))
 }

@@ -2,6 +2,7 @@ package web
 
 import (
 	"crypto/rand"
+	"errors"
 	"fmt"
 	"net/http/httptest"
 	"net/url"
@@ -101,6 +102,17 @@ func (s *Server) sent(t *testing.T, handle func(*visit) error, student string, f
 	}
 	v, w := s.as(t, ines, student, form)
 	if err := handle(v); err != nil {
+		return answer(err).status, err.Error()
+	}
+	return w.Code, w.Body.String()
+}
+
+// sentWeek is the answer to a form of a week of Ines.
+func (s *Server) sentWeek(t *testing.T, student, week string, form url.Values) (int, string) {
+	t.Helper()
+	v, w := s.as(t, ines, student, form)
+	v.r.SetPathValue("week", week)
+	if err := changeWeek(v); err != nil {
 		return answer(err).status, err.Error()
 	}
 	return w.Code, w.Body.String()
@@ -270,5 +282,70 @@ func TestNotesOfTheExample(t *testing.T) {
 	v, _ := s.as(t, ines, "orla", nil)
 	if n, err := v.notesOf("orla"); err != nil || len(n.Plain) != 2 || n.Plain[0].Kind != "lesson, 45 min" || len(n.Private) != 0 {
 		t.Errorf("%+v %v", n, err)
+	}
+}
+
+// A week handed over is read as it was, held against the version before, and
+// printed; a stop that came since goes before it.
+func TestHandedOverWeeks(t *testing.T) {
+	s := example(t)
+	hand := func(change string, rev string) {
+		t.Helper()
+		if change != "" {
+			if status, page := s.sentWeek(t, "orla", "2026-W14", fields("rev", rev, "do", "minutes", "share", change)); status != 303 {
+				t.Fatal(status, page)
+			}
+			rev = "1"
+		}
+		if status, page := s.sentWeek(t, "orla", "2026-W14", fields("rev", rev, "do", "hand")); status != 303 {
+			t.Fatal(status, page)
+		}
+	}
+	hand("", "0")
+	hand("60", "0")
+	v, w := s.as(t, ines, "orla", nil)
+	read := func(handle func(*visit) error, version string) string {
+		t.Helper()
+		w.Body.Reset()
+		v.r.SetPathValue("week", "2026-W14")
+		v.r.URL.RawQuery = version
+		if err := handle(v); err != nil {
+			t.Fatal(err)
+		}
+		return w.Body.String()
+	}
+	second, first := read(handedOver, ""), read(handedOver, "v=1")
+	if !strings.Contains(second, "Against version 1") || !strings.Contains(second, "minutes in all; before") || strings.Contains(second, "A newer version") {
+		t.Errorf("the second version:\n%s", second)
+	}
+	if !strings.Contains(first, "A newer version") || strings.Contains(first, "Against version") {
+		t.Errorf("the first version:\n%s", first)
+	}
+	paper := read(sheet, "v=1")
+	for _, want := range []string{"Orla Tennick", "How each drill is done", "Set-up:", "stop on sharp pain", "effort, 0 to 10"} {
+		if !strings.Contains(strings.ToLower(paper), strings.ToLower(want)) {
+			t.Errorf("on paper there is no %q:\n%s", want, paper)
+		}
+	}
+	if strings.Contains(paper, "Not allowed any more") {
+		t.Error("a stop that is not there")
+	}
+	kept, err := s.Roster.Student(t.Context(), ines, "orla")
+	if err != nil {
+		t.Fatal(err)
+	}
+	kept.Value.Stops = append(kept.Value.Stops, practice.Stop{No: []practice.Strain{practice.Inverted}, Since: practice.DateOf(2026, 3, 29)})
+	if _, err := s.Roster.Change(t.Context(), ines, kept.Value, kept.Rev); err != nil {
+		t.Fatal(err)
+	}
+	if paper := read(sheet, ""); !strings.Contains(paper, "Not allowed any more") || !strings.Contains(paper, "upside down") {
+		t.Errorf("the stop is not on paper:\n%s", paper)
+	}
+	if list := read(weeks, ""); !strings.Contains(list, "version 2") || strings.Count(list, "2026-W14") != 1 {
+		t.Errorf("the list:\n%s", list)
+	}
+	v.r.URL.RawQuery = "v=3"
+	if err := handedOver(v); !errors.Is(err, errNoPage) {
+		t.Errorf("a version that is not there: %v", err)
 	}
 }

@@ -54,6 +54,7 @@ type plannedDay struct {
 }
 
 type plannedBlock struct {
+	Kind  practice.BlockKind // empty: a floor test
 	Name  string
 	Items []plannedItem
 	Text  string // of a block without drills
@@ -256,7 +257,7 @@ func (v *visit) days(t *telling.Review) (out []plannedDay) {
 		}
 		day := plannedDay{Name: v.Words.Say("week.session", "day", telling.DayName(v.Words, s.Day), "start", start, "minutes", s.Minutes, "rides", rides)}
 		for _, b := range s.Blocks {
-			block := plannedBlock{Name: fmt.Sprintf("%s, %g min", v.Words.Say("block."+string(b.Kind)), b.Minutes)}
+			block := plannedBlock{Kind: b.Kind, Name: fmt.Sprintf("%s, %g min", v.Words.Say("block."+string(b.Kind)), b.Minutes)}
 			if len(b.Items) == 0 {
 				block.Text = telling.BlockText(v.Words, t, b.Kind)
 			}
