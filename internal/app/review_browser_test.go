@@ -103,3 +103,18 @@ func (b *tabOf) paper(name string) int {
 	}
 	return bytes.Count(pdf, []byte("/Type /Page\n"))
 }
+
+// A group: what is shared, who differs and why; dropped for all by keyboard.
+func TestGroupInABrowser(t *testing.T) {
+	b := browser(t)
+	url := demoed(t, b)
+	b.open(url + "/")
+	b.enter("a[href='/groups']")
+	b.shoot("groups")
+	b.enter("main .rows a")
+	b.reads("Shared in the week of", "Members, and where they differ", "Own:")
+	b.shoot("group")
+	b.enter("#shared ~ ul button[value=drop]")
+	b.reads("left out by you")
+	b.enter("#shared ~ ul button[value=back]")
+}

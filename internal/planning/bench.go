@@ -123,13 +123,10 @@ func (b *Bench) Review(ctx context.Context, who practice.Who, student string, we
 	if err != nil {
 		return Review{}, err
 	}
-	r := Review{Subject: w.subject, Standing: w.standing, Since: w.since, Wish: practice.Kept[practice.Wish]{Value: practice.Wish{Student: student, Week: &week}}}
+	r := Review{Subject: w.subject, Standing: w.standing, Since: w.since, Wish: wishOf(wishes, practice.Wish{Student: student, Week: &week})}
 	all := make([]practice.Wish, len(wishes))
 	for i, k := range wishes {
 		all[i] = k.Value
-		if k.Value.Student == student && k.Value.Week != nil && *k.Value.Week == week {
-			r.Wish = k
-		}
 	}
 	r.Input = forWeek(w, all, week)
 	for _, h := range w.subject.Log.Weeks {
@@ -251,18 +248,18 @@ func (b *Bench) Wish(ctx context.Context, who practice.Who, student string, week
 	if err := b.gate.May(ctx, who, practice.CoachStudent, student); err != nil {
 		return err
 	}
+	return b.wish(ctx, who, practice.Wish{Student: student, Week: &week}, base, change)
+}
+
+// wish changes the wish of one student or group for a week.
+func (b *Bench) wish(ctx context.Context, who practice.Who, of practice.Wish, base int64, change func(*practice.Wish)) error {
 	wishes, err := b.store.Wishes(ctx, who)
 	if err != nil {
 		return err
 	}
-	now := practice.Kept[practice.Wish]{Value: practice.Wish{Student: student, Week: &week}}
-	for _, k := range wishes {
-		if k.Value.Student == student && k.Value.Week != nil && *k.Value.Week == week {
-			now = k
-		}
-	}
+	now := wishOf(wishes, of)
 	if now.Rev != base {
-		return practice.Fault{Code: practice.ChangedSince, Field: "wish", Value: student}
+		return practice.Fault{Code: practice.ChangedSince, Field: "wish", Value: of.Student + of.Group}
 	}
 	w := now.Value
 	w.Locks, w.Bans, w.Cues, w.Moves = slices.Clone(w.Locks), slices.Clone(w.Bans), slices.Clone(w.Cues), slices.Clone(w.Moves)
@@ -278,6 +275,17 @@ func (b *Bench) Wish(ctx context.Context, who practice.Who, student string, week
 	}
 	_, err = b.store.PutWish(ctx, who, w, base)
 	return err
+}
+
+// wishOf is the wish of the same student or group and week among them; of
+// itself, at revision 0, where there is none yet.
+func wishOf(wishes []practice.Kept[practice.Wish], of practice.Wish) practice.Kept[practice.Wish] {
+	for _, k := range wishes {
+		if k.Value.Student == of.Student && k.Value.Group == of.Group && k.Value.Week != nil && *k.Value.Week == *of.Week {
+			return k
+		}
+	}
+	return practice.Kept[practice.Wish]{Value: of}
 }
 
 func empty(w practice.Wish) bool {

@@ -235,3 +235,50 @@ func BenchmarkSolveAgain(bm *testing.B) {
 		review(bm, b, "orla")
 	}
 }
+
+// A group's week: what is dropped for the group goes from every member's week,
+// a member's own wish stays on top, and nobody changes a group they do not
+// coach, or one that changed meanwhile.
+func TestAGroupIsChanged(t *testing.T) {
+	b, _ := millgate(t)
+	all, err := b.Groups(ctx, owner)
+	if err != nil || len(all) != 1 || all[0] != (planning.GroupSize{Name: "tuesday", Members: 2}) {
+		t.Fatalf("%+v, %v", all, err)
+	}
+	g, err := b.Group(ctx, owner, "tuesday", week)
+	if err != nil || len(g.Members) != 2 || len(g.Shared) == 0 {
+		t.Fatalf("%+v, %v", g, err)
+	}
+	drop := g.Members[0].Draft.Group.Shared[0]
+	out := func(w *practice.Wish) { w.Bans = append(w.Bans, drop) }
+	if err := b.WishForGroup(ctx, owner, "tuesday", week, 0, out); err != nil {
+		t.Fatal(err)
+	}
+	if err := b.WishForGroup(ctx, owner, "tuesday", week, 0, out); !practice.HasCode(err, practice.ChangedSince) {
+		t.Errorf("a group that changed meanwhile: %v", err)
+	}
+	after, err := b.Group(ctx, owner, "tuesday", week)
+	if err != nil || after.Wish.Rev != 1 || !slices.Equal(after.Wish.Value.Bans, []string{drop}) {
+		t.Fatalf("%+v, %v", after.Wish, err)
+	}
+	for _, m := range after.Members {
+		if slices.Contains(drillsOf(m.Draft.Week), drop) {
+			t.Errorf("%s still has %s", m.Subject.Student.ID, drop)
+		}
+	}
+	who := after.Members[0].Subject.Student.ID
+	if err := b.Wish(ctx, owner, who, week, 0, func(w *practice.Wish) { w.Locks = []practice.WishLock{{Drill: drop}} }); err != nil {
+		t.Fatal(err)
+	}
+	if r := review(t, b, who); !slices.Contains(drillsOf(r.Draft.Week), drop) {
+		t.Errorf("the member's own wish does not go over the group's")
+	}
+	for group, who := range map[string]practice.Who{"tuesday": joss, "nobodies": owner, "": owner} {
+		if _, err := b.Group(ctx, who, group, week); !practice.HasCode(err, practice.NotFound) && !practice.HasCode(err, practice.NotAllowed) {
+			t.Errorf("%s of %s: %v", group, who.ID, err)
+		}
+		if err := b.WishForGroup(ctx, who, group, week, 0, out); err == nil {
+			t.Errorf("%s was changed by %s", group, who.ID)
+		}
+	}
+}

@@ -27,19 +27,30 @@ func For(student practice.Student, standing assess.Standing, lib *practice.Libra
 	return in
 }
 
-// wishes are those that speak of this student and week, the group's first.
+// wishes are those for the student and the week: the group's first, then the
+// student's own, which go over it: what is kept later is not left out before,
+// nor the other way.
 func (in *Input) wishes() (out []practice.Wish) {
-	for _, w := range in.Wishes {
-		if w.For(in.Student, in.Week) && w.Group != "" {
-			out = append(out, w)
-		}
-	}
-	for _, w := range in.Wishes {
-		if w.For(in.Student, in.Week) && w.Student != "" {
-			out = append(out, w)
+	for _, own := range []bool{false, true} {
+		for _, w := range in.Wishes {
+			if w.For(in.Student, in.Week) && (w.Student != "") == own {
+				out = overruled(out, w)
+			}
 		}
 	}
 	return out
+}
+
+// overruled is the wishes before with what w wants otherwise taken out, and w.
+func overruled(before []practice.Wish, w practice.Wish) []practice.Wish {
+	for i := range before {
+		b := &before[i]
+		b.Locks = slices.DeleteFunc(slices.Clone(b.Locks), func(l practice.WishLock) bool { return slices.Contains(w.Bans, l.Drill) })
+		b.Bans = slices.DeleteFunc(slices.Clone(b.Bans), func(id string) bool {
+			return slices.ContainsFunc(w.Locks, func(l practice.WishLock) bool { return l.Drill == id })
+		})
+	}
+	return append(before, w)
 }
 
 // lastWeek is the drills of the last week handed over before this one.

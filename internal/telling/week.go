@@ -107,7 +107,7 @@ func Notes(b *words.Book, r *Review) (out []string) {
 		out = append(out, b.Say("week.unmet", "list", b.List(Unmet(b, r))))
 	}
 	for _, id := range d.NotLocked {
-		out = append(out, b.Say("week.not-locked", "drill", DrillName(r.Library, id), "reason", refusalOf(b, r, id)))
+		out = append(out, b.Say("week.not-locked", "drill", DrillName(r.Library, id), "reason", NotShared(b, r, id)))
 	}
 	if d.Empty == planning.NotEmpty && !d.Result.Proved {
 		out = append(out, b.Say("week.unproved", "gap", words.Percent(float64(d.Result.Bound-d.Result.Objective)/float64(d.Result.Bound))))
@@ -198,14 +198,15 @@ func groupText(b *words.Book, r *Review) (out []string) {
 	if len(g.Left) > 0 {
 		var left []string
 		for _, id := range g.Left {
-			left = append(left, DrillName(r.Library, id)+" ("+refusalOf(b, r, id)+")")
+			left = append(left, DrillName(r.Library, id)+" ("+NotShared(b, r, id)+")")
 		}
 		out = append(out, b.Say("week.group.left", "name", r.Student.Name, "list", b.List(left)))
 	}
 	return out
 }
 
-func refusalOf(b *words.Book, r *Review, drill string) string {
+// NotShared says why a drill of the group's week is not in the student's.
+func NotShared(b *words.Book, r *Review, drill string) string {
 	for _, no := range r.Draft.Refused {
 		if no.Drill == drill {
 			return Refusal(b, r.Library, no)

@@ -130,6 +130,7 @@ func (v *visit) frame(title string, pairs ...any) frame {
 		return f
 	}
 	add("/", "students")
+	add("/groups", "groups")
 	add("/drills", "drills")
 	if v.who().Role.May(practice.RunStudio, practice.Other) {
 		add("/people", "people")
