@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"math"
 	"strings"
+	"unicode"
 
 	"pgregory.net/rapid"
 
@@ -77,8 +78,9 @@ func (s *Studio) drawAround(t *rapid.T, people, students []string) {
 }
 
 func drawCues(t *rapid.T) (cues []practice.WishCue) {
-	for range rapid.IntRange(0, 2).Draw(t, "cues") {
-		cues = append(cues, practice.WishCue{Drill: "toe-pull", Text: rapid.StringN(1, 120, -1).Draw(t, "text")})
+	for _, drill := range []string{"toe-pull", "frog-hold"}[:rapid.IntRange(0, 2).Draw(t, "cues")] {
+		line := rapid.StringOfN(rapid.RuneFrom(nil, unicode.L, unicode.P, unicode.Zs), 1, 120, -1)
+		cues = append(cues, practice.WishCue{Drill: drill, Text: line.Draw(t, "text")})
 	}
 	return cues
 }

@@ -222,6 +222,8 @@ func TestWishCheck(t *testing.T) {
 		{"for nobody", func(w *Wish) { w.Student = "" }, "contradiction student"},
 		{"for both", func(w *Wish) { w.Group = "g" }, "contradiction student"},
 		{"twice the minutes", func(w *Wish) { m := 2.0; w.Minutes = &m }, "out-of-range minutes_share"},
+		{"a cue of two lines", func(w *Wish) { w.Cues = []WishCue{{"d", "one\ntwo"}} }, "out-of-range cues[0].text"},
+		{"two cues for one drill", func(w *Wish) { w.Cues = []WishCue{{"d", "one"}, {"d", "two"}} }, "contradiction cues[1].drill"},
 		{"21 sets", func(w *Wish) { w.Locks[0].Sets = 21 }, "out-of-range locks[0].sets"},
 	})
 	week := ISOWeek{2026, 14}

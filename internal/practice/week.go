@@ -1,6 +1,11 @@
 package practice
 
-import "encoding/json"
+import (
+	"encoding/json"
+	"slices"
+	"strings"
+	"unicode"
+)
 
 // WeekStatus is how far a week has come.
 type WeekStatus string
@@ -217,8 +222,11 @@ func (w Wish) Check() (fs []Fault) {
 		}
 	}
 	for i, c := range w.Cues {
-		if n := len([]rune(c.Text)); n == 0 || n > 120 {
+		if n := len([]rune(c.Text)); n == 0 || n > 120 || strings.ContainsFunc(c.Text, unicode.IsControl) {
 			fs = append(fs, Fault{Code: OutOfRange, Field: indexed("cues", i, "text"), Value: Short(c.Text), Want: "one short line, at most 120 letters"})
+		}
+		if slices.ContainsFunc(w.Cues[:i], func(o WishCue) bool { return o.Drill == c.Drill }) {
+			fs = append(fs, Fault{Code: Contradiction, Field: indexed("cues", i, "drill"), Value: Short(c.Drill), Want: "one cue a drill"})
 		}
 	}
 	return append(fs, w.checkMoves()...)

@@ -24,6 +24,7 @@ type groupLine struct{ Path, Name, Size string }
 type groupPage struct {
 	frame
 	Rev     int64
+	Seen    string // the wish at that revision
 	Told    string
 	Monday  string
 	Shared  []chosen // kept: by the coach, for the group
@@ -68,7 +69,11 @@ func (v *visit) groupPage(told string) (groupPage, error) {
 	if err != nil {
 		return groupPage{}, err
 	}
-	p := groupPage{frame: v.frame("group.title", "group", name), Rev: g.Wish.Rev, Told: told, Monday: telling.ShortDate(v.Words, week.Monday())}
+	seen, err := seenWish(g.Wish.Value)
+	if err != nil {
+		return groupPage{}, err
+	}
+	p := groupPage{Seen: seen, frame: v.frame("group.title", "group", name), Rev: g.Wish.Rev, Told: told, Monday: telling.ShortDate(v.Words, week.Monday())}
 	lib := g.Members[0].Input.Library
 	for _, id := range g.Shared {
 		kept := slices.ContainsFunc(g.Wish.Value.Locks, func(l practice.WishLock) bool { return l.Drill == id })
@@ -121,19 +126,20 @@ func changeGroup(v *visit) error {
 	var faults practice.Faults
 	switch err := v.Bench.WishForGroup(v.ctx(), v.who(), name, planning.Next(v.today()), rev, change); {
 	case practice.HasCode(err, practice.ChangedSince):
-		return v.groupAsItIs(http.StatusConflict, v.say("review.changed"))
+		p, err := v.groupPage("")
+		if err != nil {
+			return err
+		}
+		p.Told = v.changedSince(p.Seen)
+		return v.render(http.StatusConflict, "group", p)
 	case errors.As(err, &faults):
-		return v.groupAsItIs(http.StatusUnprocessableEntity, v.fault(faults[0]))
+		p, err := v.groupPage(v.fault(faults[0]))
+		if err != nil {
+			return err
+		}
+		return v.render(http.StatusUnprocessableEntity, "group", p)
 	case err != nil:
 		return err
 	}
 	return v.see(groupPath(name))
-}
-
-func (v *visit) groupAsItIs(status int, told string) error {
-	p, err := v.groupPage(told)
-	if err != nil {
-		return err
-	}
-	return v.render(status, "group", p)
 }

@@ -349,3 +349,33 @@ func TestHandedOverWeeks(t *testing.T) {
 		t.Errorf("a version that is not there: %v", err)
 	}
 }
+
+// Of two coaches who change one week the second is told what the first changed,
+// sees the week as it is now, and has changed nothing; handing over alike.
+func TestTheSecondCoachIsToldWhat(t *testing.T) {
+	s := example(t)
+	v, w := s.as(t, ines, "orla", nil)
+	v.r.SetPathValue("week", "2026-W14")
+	opened, err := v.reviewPage("")
+	if err != nil || len(opened.Drills) < 2 {
+		t.Fatal(err)
+	}
+	w.Body.Reset()
+	first, second := opened.Drills[0], opened.Drills[1]
+	if status, page := s.sentWeek(t, "orla", "2026-W14", fields("rev", "0", "seen", opened.Seen, "do", "drop", "drill", first.ID)); status != 303 {
+		t.Fatal(status, page)
+	}
+	for _, do := range []string{"drop", "hand"} {
+		status, page := s.sentWeek(t, "orla", "2026-W14", fields("rev", "0", "seen", opened.Seen, "do", do, "drill", second.ID))
+		if status != 409 || !strings.Contains(page, first.Name+" is dropped.") || !strings.Contains(page, "do again what you still want") {
+			t.Errorf("%s: %d\n%s", do, status, page)
+		}
+	}
+	if status, page := s.sentWeek(t, "orla", "2026-W14", fields("rev", "0", "seen", "{", "do", "drop", "drill", second.ID)); status != 409 || !strings.Contains(page, "is dropped") {
+		t.Errorf("what the form says of before is broken: %d", status)
+	}
+	now, err := v.reviewPage("")
+	if err != nil || now.Rev != 1 || len(now.Out) != 1 || now.Out[0].Value != first.ID || now.Handed != "" {
+		t.Errorf("%+v, %v", now.Out, err)
+	}
+}

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"encoding/json"
 	"errors"
 	"fmt"
 	"html/template"
@@ -10,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"aplomb/internal/library"
 	"aplomb/internal/picture"
 	"aplomb/internal/planning"
 	"aplomb/internal/practice"
@@ -26,6 +28,7 @@ type reviewPage struct {
 	frame
 	ID, Week, Monday string
 	Rev              int64
+	Seen             string // the wish at that revision, to tell what was changed since
 	Left             int    // weeks not handed over, this one among them
 	Next             string // whose is next; empty: nobody's
 	Told             string // what was just done, or why it was not
@@ -130,7 +133,11 @@ func (v *visit) reviewPage(told string) (reviewPage, error) {
 	}
 	t := &telling.Review{Student: r.Subject.Student, Standing: r.Standing, Draft: r.Draft, Library: r.Input.Library}
 	telling.Dress(v.Words, t)
-	p := reviewPage{frame: v.frame("review.title", "name", r.Subject.Student.Name), ID: id, Week: w.String(),
+	seen, err := seenWish(r.Wish.Value)
+	if err != nil {
+		return reviewPage{}, err
+	}
+	p := reviewPage{Seen: seen, frame: v.frame("review.title", "name", r.Subject.Student.Name), ID: id, Week: w.String(),
 		Monday: telling.ShortDate(v.Words, w.Monday()), Rev: r.Wish.Rev, Told: told, Left: len(waiting), Wished: r.Wish.Rev > 0,
 		Share: int(math.Round(100 * r.Draft.Share.Of)), Empty: len(r.Draft.Week.Sessions) == 0}
 	for i, s := range waiting {
@@ -298,7 +305,7 @@ func changeWeek(v *visit) error {
 	var faults practice.Faults
 	switch err := v.Bench.Wish(v.ctx(), v.who(), id, w, rev, change); {
 	case practice.HasCode(err, practice.ChangedSince):
-		return v.asItIs(http.StatusConflict, v.say("review.changed"))
+		return v.weekChanged()
 	case errors.As(err, &faults):
 		return v.asItIs(http.StatusUnprocessableEntity, v.fault(faults[0]))
 	case err != nil:
@@ -320,6 +327,40 @@ func (v *visit) asItIs(status int, told string) error {
 	return v.render(status, "review", p)
 }
 
+// weekChanged shows the week as it stands now, and tells what was changed since
+// the page was opened.
+func (v *visit) weekChanged() error {
+	p, err := v.reviewPage("")
+	if err != nil {
+		return err
+	}
+	p.Told = v.changedSince(p.Seen)
+	return v.render(http.StatusConflict, "review", p)
+}
+
+// seenWish is a wish as a page carries it.
+func seenWish(w practice.Wish) (string, error) {
+	doc, err := json.Marshal(w)
+	return string(doc), err
+}
+
+// changedSince tells what is wanted of the week now that was not when the page
+// was opened: what the form carries of that is worded, and used for nothing else.
+func (v *visit) changedSince(now string) string {
+	var was, is practice.Wish
+	if json.Unmarshal([]byte(v.typed("seen")), &was) != nil {
+		was = practice.Wish{} // then all that is wanted is told
+	}
+	if err := json.Unmarshal([]byte(now), &is); err != nil {
+		panic("web: " + err.Error()) // it was made by seenWish
+	}
+	lines := telling.Wished(v.Words, library.Builtin(), was, is)
+	if len(lines) == 0 {
+		lines = []string{v.say("review.changed.same")}
+	}
+	return v.say("review.changed", "list", strings.Join(lines, " "))
+}
+
 func (v *visit) handOver(id string, w practice.ISOWeek, rev int64) error {
 	waiting, err := v.Bench.Waiting(v.ctx(), v.who(), w)
 	if err != nil {
@@ -332,7 +373,7 @@ func (v *visit) handOver(id string, w practice.ISOWeek, rev int64) error {
 		return ""
 	})
 	if practice.HasCode(err, practice.ChangedSince) {
-		return v.asItIs(http.StatusConflict, v.say("review.changed"))
+		return v.weekChanged()
 	}
 	if err != nil {
 		return err
