@@ -78,7 +78,7 @@ func (s *Studio) drawAround(t *rapid.T, people, students []string) {
 }
 
 func drawCues(t *rapid.T) (cues []practice.WishCue) {
-	for _, drill := range []string{"toe-pull", "frog-hold"}[:rapid.IntRange(0, 2).Draw(t, "cues")] {
+	for _, drill := range []string{"toe-pull", "wall-line"}[:rapid.IntRange(0, 2).Draw(t, "cues")] {
 		line := rapid.StringOfN(rapid.RuneFrom(nil, unicode.L, unicode.P, unicode.Zs), 1, 120, -1)
 		cues = append(cues, practice.WishCue{Drill: drill, Text: line.Draw(t, "text")})
 	}

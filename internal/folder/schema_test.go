@@ -430,7 +430,7 @@ func generateText(t *rapid.T, n node) string {
 
 // amongFields are the fields whose range depends on another field, or on what
 // else there is: a schema cannot see them.
-var amongFields = []string{"caught", "text", "hand_minutes", "max_sets", "milestones_s", "born", "needs"}
+var amongFields = []string{"caught", "text", "hand_minutes", "max_sets", "milestones_s", "born", "needs", "cues"}
 
 // inSight says whether a fault is one that a schema can see.
 func inSight(f practice.Fault) bool {
