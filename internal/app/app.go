@@ -231,6 +231,9 @@ func (a *App) round(ctx context.Context) (did int, err error) {
 	for _, s := range studios {
 		n, err := a.desk.Refresh(ctx, s.ID, looksARound)
 		did += n
+		if err == nil && n == 0 { // what is learned together comes when nothing else waits
+			_, err = a.desk.Learn(ctx, s.ID)
+		}
 		if err != nil {
 			return did, err
 		}

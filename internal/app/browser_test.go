@@ -125,6 +125,9 @@ func (b *tabOf) text() string {
 	return s
 }
 
+// says whether the page has the text.
+func (b *tabOf) says(text string) bool { return strings.Contains(b.text(), text) }
+
 // reads fails where the page does not say all of it.
 func (b *tabOf) reads(wants ...string) {
 	b.t.Helper()

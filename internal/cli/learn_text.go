@@ -53,7 +53,7 @@ func (p *learnedPage) difficulties() {
 	for _, d := range p.learned.Difficulties {
 		switch {
 		case d.Status == skill.Enough:
-			p.row(p.difficulty(&d))
+			p.row(telling.Difficulty(p.b, p.lib, &d))
 		case d.Status == skill.None:
 			none++
 		case d.Students < skill.LeastStudents:
@@ -67,32 +67,11 @@ func (p *learnedPage) difficulties() {
 	p.counted("learn.difficulty.none", none)
 }
 
-func (p *learnedPage) difficulty(d *assess.DrillDifficulty) string {
-	id := "learn.difficulty.same"
-	switch {
-	case d.Lo > d.Guess:
-		id = "learn.difficulty.harder"
-	case d.Hi < d.Guess:
-		id = "learn.difficulty.easier"
-	}
-	return p.b.Say(id, "drill", telling.DrillName(p.lib, d.Drill), "component", string(d.Component),
-		"chance", p.fromHalf(-d.Shift, d.Guess-d.Hi, d.Guess-d.Lo), "tries", d.Tries, "students", d.Students)
-}
-
-// fromHalf is what so many logits make of an even chance.
-func (p *learnedPage) fromHalf(mean, lo, hi float64) string {
-	even := func(logit float64) float64 { return 1 / (1 + math.Exp(-logit)) }
-	return telling.Chance(p.b, assess.Chance{P: even(mean), Lo: even(lo), Hi: even(hi)})
-}
-
 func (p *learnedPage) counted(id string, n int) {
 	if n > 0 {
 		p.row(p.b.Say(id, "n", n, "least", skill.LeastStudents))
 	}
 }
-
-// tenSets is the dose an effect is told in.
-const tenSets = 10
 
 func (p *learnedPage) effects() {
 	p.head("learn.effect")
@@ -116,16 +95,7 @@ func (p *learnedPage) effects() {
 }
 
 func (p *learnedPage) effect(e *assess.DrillEffect) {
-	id := "learn.effect.unsure"
-	switch {
-	case e.Group.Lo > 0:
-		id = "learn.effect.helps"
-	case e.Group.Hi < 0:
-		id = "learn.effect.sets-back"
-	}
-	p.row(p.b.Say(id, "drill", telling.DrillName(p.lib, e.Drill), "component", string(e.Component),
-		"chance", p.fromHalf(tenSets*e.Group.Mean, tenSets*e.Group.Lo, tenSets*e.Group.Hi),
-		"students", e.Students, "sets", math.Round(e.Sets), "test", p.test(e.Test)))
+	p.row(telling.Effect(p.b, p.lib, e))
 	for _, own := range e.Own {
 		if own.Lo <= 0 && own.Hi >= 0 {
 			continue
@@ -138,11 +108,6 @@ func (p *learnedPage) effect(e *assess.DrillEffect) {
 	}
 }
 
-func (p *learnedPage) test(id string) string {
-	t, _ := p.lib.Probe(id)
-	return t.Name
-}
-
 func (p *learnedPage) marks() {
 	p.head("learn.marks")
 	m := &p.learned.Marks
@@ -150,14 +115,14 @@ func (p *learnedPage) marks() {
 		p.row(p.b.Say("learn.marks.nobody"))
 		return
 	}
-	p.row(p.b.Say("learn.marks.all", "n", m.All.Voices(), "helps", p.share(m.All.Helps), "confuses", p.share(m.All.Confuses)))
+	p.row(p.b.Say("learn.marks.all", "n", m.All.Voices(), "helps", telling.Share(p.b, m.All.Helps), "confuses", telling.Share(p.b, m.All.Confuses)))
 	silent, few := 0, 0
 	for _, s := range m.Drills {
 		switch {
 		case s.Helped+s.Confusing == 0:
 			silent++
 		case s.Status == skill.Enough:
-			p.said("learn.marks.drill", &s)
+			p.row(telling.Said(p.b, p.lib, &s))
 		default:
 			few++
 		}
@@ -167,29 +132,12 @@ func (p *learnedPage) marks() {
 	few = 0
 	for _, s := range m.Cues {
 		if s.Status == skill.Enough {
-			p.said("learn.marks.cue", &s)
+			p.row(telling.Said(p.b, p.lib, &s))
 		} else {
 			few++
 		}
 	}
 	p.counted("learn.marks.cues.few", few)
-}
-
-func (p *learnedPage) said(id string, s *assess.SaidOf) {
-	cue := s.Cue
-	if d, ok := p.lib.Drill(s.Drill); ok {
-		for _, c := range d.Cues {
-			if c.ID == s.Cue {
-				cue = c.Text
-			}
-		}
-	}
-	p.row(p.b.Say(id, "drill", telling.DrillName(p.lib, s.Drill), "cue", cue, "n", s.Voices(), "helped", s.Helped, "confusing", s.Confusing,
-		"helps", p.share(s.Helps), "confuses", p.share(s.Confuses)))
-}
-
-func (p *learnedPage) share(s assess.Proportion) string {
-	return telling.Chance(p.b, assess.Chance{P: s.P, Lo: s.Lo, Hi: s.Hi})
 }
 
 func (p *learnedPage) milestones() {

@@ -29,10 +29,18 @@ type Decisions interface {
 	RemoveDecision(ctx context.Context, who practice.Who, student, kind string) error
 }
 
+// Lore keeps what was learned across a studio's students.
+type Lore interface {
+	Lore(ctx context.Context, who practice.Who) (practice.Lore, error)
+	PutLore(ctx context.Context, who practice.Who, l practice.Lore) error
+	Students(ctx context.Context, who practice.Who) ([]practice.Kept[practice.Student], error)
+}
+
 // Store is all a desk needs.
 type Store interface {
 	Looks
 	Decisions
+	Lore
 }
 
 // Roster says whom somebody may see and what they may do there.

@@ -183,3 +183,62 @@ func TestDecideAndUndo(t *testing.T) {
 		t.Errorf("another coach's student: %v", err)
 	}
 }
+
+// What the logs say together is worked out once a week, and names nobody.
+func TestLearnsOnceAWeek(t *testing.T) {
+	d, s, now := hall(t)
+	learn := func() bool {
+		t.Helper()
+		if _, err := d.Refresh(ctx, "millgate", 10); err != nil {
+			t.Fatal(err)
+		}
+		did, err := d.Learn(ctx, "millgate")
+		if err != nil {
+			t.Fatal(err)
+		}
+		return did
+	}
+	if _, err := d.Learned(ctx, coach); !practice.HasCode(err, practice.NotFound) || learn() {
+		t.Errorf("of two students without a log: %v", err)
+	}
+	for i := range 4 {
+		id := fmt.Sprintf("unmistakable-%d", i)
+		if _, err := s.PutStudent(ctx, coach, practice.Student{ID: id, Name: id}, 0); err != nil {
+			t.Fatal(err)
+		}
+		var rows practice.Log
+		for n := range 30 {
+			rows.Attempts = append(rows.Attempts, practice.Attempt{ID: fmt.Sprintf("%s-%d", id, n), Student: id, Drill: "knee-rocks",
+				At: practice.Instant{UnixNano: now.Add(-time.Duration(n) * 24 * time.Hour).UnixNano()}, Passed: practice.Known(n%3 > 0)})
+		}
+		if err := s.AddLog(ctx, coach, id, rows); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if !learn() || learn() {
+		t.Error("not once")
+	}
+	l, err := d.Learned(ctx, coach)
+	if err != nil || l.Students != 4 || l.AsOf != practice.DateOf(2026, 6, 7) {
+		t.Fatalf("%+v, %v", l, err)
+	}
+	told := false
+	for _, drill := range l.Difficulties {
+		told = told || drill.Drill == "knee-rocks" && drill.Tries == 120 && drill.Students == 4
+	}
+	if !told {
+		t.Errorf("%+v", l.Difficulties)
+	}
+	kept, err := s.Lore(ctx, coach)
+	if err != nil || strings.Contains(string(kept.Doc), "unmistakable") {
+		t.Errorf("the lore names a student: %v", err)
+	}
+	*now = now.Add(6 * 24 * time.Hour)
+	if learn() {
+		t.Error("again within a week")
+	}
+	*now = now.Add(24 * time.Hour)
+	if !learn() {
+		t.Error("not after a week")
+	}
+}

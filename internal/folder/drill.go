@@ -43,7 +43,7 @@ func readDrills(file io.Reader, l *list, k *known) (own []practice.Drill) {
 			Want: "at most " + strconv.Itoa(MaxOwnDrills)})
 		return nil
 	}
-	for _, f := range newFaults(k.library, library.Merge(k.library, own)) {
+	for _, f := range library.CheckOwn(k.library, own) {
 		if f.Code == practice.UnknownID && k.drills.has(f.Value) {
 			continue // a drill that has its own fault
 		}
@@ -58,16 +58,6 @@ func readDrills(file io.Reader, l *list, k *known) (own []practice.Drill) {
 		slices.SortStableFunc(l.faults, func(a, b practice.Fault) int { return cmp.Compare(a.Line, b.Line) })
 	}
 	return own
-}
-
-// newFaults is what is wrong with the merged library and was not with the base.
-func newFaults(base, merged *practice.Library) []practice.Fault {
-	before := library.Check(base)
-	return slices.DeleteFunc(library.Check(merged), func(f practice.Fault) bool {
-		return slices.ContainsFunc(before, func(b practice.Fault) bool {
-			return b.Code == f.Code && b.Field == f.Field && b.Value == f.Value
-		})
-	})
 }
 
 // owner is the record a fault of the library belongs to, and the field in it:

@@ -2,6 +2,7 @@ package library
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"aplomb/internal/practice"
@@ -205,4 +206,15 @@ func (c *checker) freeTries() {
 			c.add(practice.Contradiction, at("drills", id, "support"), string(d.Support), "open, measured by hold")
 		}
 	}
+}
+
+// CheckOwn lists what is wrong with a library once a studio's own drills are laid
+// over it, and was not before.
+func CheckOwn(base *practice.Library, own []practice.Drill) []practice.Fault {
+	before := Check(base)
+	return slices.DeleteFunc(Check(Merge(base, own)), func(f practice.Fault) bool {
+		return slices.ContainsFunc(before, func(b practice.Fault) bool {
+			return b.Code == f.Code && b.Field == f.Field && b.Value == f.Value
+		})
+	})
 }

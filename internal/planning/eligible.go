@@ -19,6 +19,7 @@ const (
 	TooHard    RefusalCode = "too-hard"    // it would fail more often than not
 	StillMuddy RefusalCode = "still-muddy" // marked confusing twice running
 	Banned     RefusalCode = "banned"      // the coach left it out
+	Retired    RefusalCode = "retired"     // the studio does not use it any more
 )
 
 // Refusal is why one drill is not offered to a student.
@@ -75,6 +76,9 @@ func (in *Input) refuse(i int, d *practice.Drill) (Refusal, bool) {
 		if rests(stop, in.site(d.Component)) {
 			return Refusal{Code: Resting, Site: stop.Site}, true
 		}
+	}
+	if d.Retired {
+		return Refusal{Code: Retired}, true
 	}
 	for _, kit := range d.Kit {
 		if !in.has(kit) {

@@ -56,3 +56,10 @@ type Look struct {
 	Brief   []byte // JSON: what a list of everybody shows of it
 	Doc     []byte // JSON: the whole
 }
+
+// Lore is what the logs of a studio say together, as of a day. It names no
+// student, and can be thrown away at any time.
+type Lore struct {
+	AsOf Date
+	Doc  []byte // JSON
+}

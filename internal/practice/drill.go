@@ -47,9 +47,10 @@ type Drill struct {
 
 	Strains []Strain `json:"strains,omitempty"` // what it does to the body
 	Kit     []Kit    `json:"kit,omitempty"`
-	Needs   []Need   `json:"needs,omitempty"`  // all must have been shown
-	Harder  []string `json:"harder,omitempty"` // drills that are the next step up
-	Figure  *Figure  `json:"-"`                // its drawing; the built-in library has them
+	Needs   []Need   `json:"needs,omitempty"`   // all must have been shown
+	Harder  []string `json:"harder,omitempty"`  // drills that are the next step up
+	Retired bool     `json:"retired,omitempty"` // not planned any more; what was done of it keeps its meaning
+	Figure  *Figure  `json:"-"`                 // its drawing; the built-in library has them
 	Source  string   `json:"source"`
 }
 

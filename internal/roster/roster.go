@@ -32,6 +32,12 @@ type Circle interface {
 	PutGuardian(ctx context.Context, who practice.Who, g practice.Guardian, base int64) (int64, error)
 }
 
+// Library keeps the studio's own drills.
+type Library interface {
+	Drills(ctx context.Context, who practice.Who) ([]practice.Kept[practice.Drill], error)
+	PutDrill(ctx context.Context, who practice.Who, d practice.Drill, base int64) (int64, error)
+}
+
 // Notes keeps what was written of students, and what they agreed to.
 type Notes interface {
 	Notes(ctx context.Context, who practice.Who, student string) ([]practice.Kept[practice.Note], error)
@@ -60,6 +66,7 @@ type Store interface {
 	Circle
 	Notes
 	Rows
+	Library
 }
 
 // Roster is the students of the studios of one store.

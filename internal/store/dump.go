@@ -9,8 +9,8 @@ import (
 	"aplomb/internal/practice"
 )
 
-// tables are all tables in an order in which they can be filled, but for looks,
-// which are worked out again.
+// tables are all tables in an order in which they can be filled, but for looks
+// and lore, which are worked out again.
 var tables = []string{"studios", "people", "guardians", "covers", "drills", "students", "wishes", "weeks", "notes", "consents", "decisions",
 	"attempts", "tallies", "sessions", "probes", "marks", "changes", "passwords", "passkeys", "doors", "sign_ins"}
 

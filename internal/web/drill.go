@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"slices"
 	"strings"
 
 	"aplomb/internal/library"
@@ -22,7 +23,7 @@ type drillsOf struct {
 	Drills     []drillLine
 }
 
-type drillLine struct{ ID, Name, Purpose string }
+type drillLine struct{ ID, Name, Purpose, Tag string }
 
 // drillPage is one drill as a coach would show it.
 type drillPage struct {
@@ -33,6 +34,11 @@ type drillPage struct {
 	Cues           []string
 	Facts          []string
 	Easier, Harder []drillLine
+	Lore           []string
+	LoreAsOf       string // when that was worked out, and from how many
+	Own, Retired   bool
+	InTable        bool // of what to look for
+	MayWrite       bool
 }
 
 func drills(v *visit) error {
@@ -50,7 +56,7 @@ func (v *visit) drillsPage(lib *practice.Library, find string) drillsPage {
 		one := drillsOf{Name: string(c.Name), What: c.What}
 		for _, d := range lib.Drills {
 			if d.Component == c.Name && strings.Contains(strings.ToLower(d.Name+" "+d.Purpose), strings.ToLower(p.Find)) {
-				one.Drills = append(one.Drills, drillLine{d.ID, d.Name, d.Purpose})
+				one.Drills = append(one.Drills, drillLine{d.ID, d.Name, d.Purpose, v.drillTag(d)})
 			}
 		}
 		if len(one.Drills) > 0 {
@@ -58,6 +64,17 @@ func (v *visit) drillsPage(lib *practice.Library, find string) drillsPage {
 		}
 	}
 	return p
+}
+
+// drillTag says of a drill that it is the studio's own, or not in use any more.
+func (v *visit) drillTag(d practice.Drill) string {
+	if d.Retired {
+		return v.say("drill.retired")
+	}
+	if _, builtin := library.Builtin().Drill(d.ID); !builtin {
+		return v.say("drill.own")
+	}
+	return ""
 }
 
 // drillAsked is the drill in the address.
@@ -78,11 +95,34 @@ func drill(v *visit) error {
 	if err != nil {
 		return err
 	}
-	return v.render(http.StatusOK, "drill", v.drillPage(lib, d))
+	p := v.drillPage(lib, d)
+	if err := v.lore(&p, lib, d.ID); err != nil {
+		return err
+	}
+	return v.render(http.StatusOK, "drill", p)
+}
+
+// lore fills what the drill has done in this studio.
+func (v *visit) lore(p *drillPage, lib *practice.Library, id string) error {
+	_, builtin := library.Builtin().Drill(id)
+	p.Own, p.MayWrite = !builtin, v.may(practice.RunStudio) == nil
+	l, err := v.Desk.Learned(v.ctx(), v.who())
+	switch {
+	case practice.HasCode(err, practice.NotFound):
+		p.Lore = []string{v.say("drill.lore.none")}
+		return nil
+	case err != nil:
+		return err
+	}
+	p.LoreAsOf = v.say("drill.lore.asof", "n", l.Students, "date", p.Day(l.AsOf))
+	if p.Lore = telling.Lore(v.Words, lib, &l, id); len(p.Lore) == 0 {
+		p.Lore = []string{v.say("drill.lore.unused")}
+	}
+	return nil
 }
 
 func (v *visit) drillPage(lib *practice.Library, d practice.Drill) drillPage {
-	p := drillPage{frame: v.frame("drill.title", "name", d.Name), ID: d.ID, Drill: d,
+	p := drillPage{frame: v.frame("drill.title", "name", d.Name), ID: d.ID, Drill: d, Retired: d.Retired,
 		About: v.say("drill.about", "component", string(d.Component), "support", v.Words.Say("support."+string(d.Support)))}
 	if d.Figure != nil {
 		p.Drawn, p.Alt = true, d.Figure.Alt
@@ -101,6 +141,7 @@ func (v *visit) drillPage(lib *practice.Library, d practice.Drill) drillPage {
 	for i := range d.Needs {
 		p.Facts = append(p.Facts, v.Words.Say("drills.needs", "list", telling.Ways(v.Words, lib, &d.Needs[i])))
 	}
+	p.InTable = slices.ContainsFunc(library.Advice().Troubles, func(t practice.Trouble) bool { return slices.Contains(t.Drills, d.ID) })
 	p.Easier, p.Harder = linesOf(lib, library.Easier(lib)[d.ID]), linesOf(lib, d.Harder)
 	return p
 }
@@ -108,7 +149,7 @@ func (v *visit) drillPage(lib *practice.Library, d practice.Drill) drillPage {
 func linesOf(lib *practice.Library, ids []string) (out []drillLine) {
 	for _, id := range ids {
 		if d, ok := lib.Drill(id); ok {
-			out = append(out, drillLine{d.ID, d.Name, d.Purpose})
+			out = append(out, drillLine{ID: d.ID, Name: d.Name, Purpose: d.Purpose})
 		}
 	}
 	return out

@@ -379,3 +379,105 @@ func TestTheSecondCoachIsToldWhat(t *testing.T) {
 		t.Errorf("%+v, %v", now.Out, err)
 	}
 }
+
+// A drill of the studio's own starts from another, is planned like any, is
+// changed, and retired without losing what was done of it; faults stand beside
+// their fields with what was typed.
+func TestOwnDrills(t *testing.T) {
+	s := example(t)
+	from, _ := library.Builtin().Drill("knee-rocks")
+	form := func(changes ...string) url.Values {
+		f := formOfDrill(&from)
+		f.Set("start", from.ID)
+		for i := 0; i < len(changes); i += 2 {
+			f.Set(changes[i], changes[i+1])
+		}
+		return f
+	}
+	for at, f := range map[string]url.Values{
+		"name":        form("name", ""),
+		"set_minutes": form("set_minutes", "half"),
+		"max_sets":    form("min_sets", "5", "max_sets", "2"),
+		"support":     form("support", "open"),
+		"error_1":     form("change_1", ""),
+	} {
+		if status, page := s.sent(t, writeOwnDrill, "", f); status != 422 || !strings.Contains(page, `id="`+at+`-fault"`) || !strings.Contains(page, "Rock forward until") {
+			t.Errorf("%s: %d\n%s", at, status, page)
+		}
+	}
+	if status, page := s.sent(t, writeOwnDrill, "", form("name", "Rocks on Knees & Fists!", "hard", "1", "steps", "Rock.\n\n Rest. ", "cue_look", "Eyes still.")); status != 303 {
+		t.Fatal(status, page)
+	}
+	const id = "rocks-on-knees-fists"
+	lib, err := s.Desk.Library(t.Context(), ines)
+	if err != nil {
+		t.Fatal(err)
+	}
+	d, ok := lib.Drill(id)
+	if !ok || d.Name != "Rocks on Knees & Fists!" || !slices.Equal(d.Steps, []string{"Rock.", "Rest."}) || len(d.Cues) != 3 || d.Difficulty != from.Difficulty+harderBy ||
+		d.DifficultySD < firstSD || d.Source == from.Source {
+		t.Errorf("%+v", d)
+	}
+	change := func(rev string, changes ...string) (int, string) {
+		f := formOfDrill(&d)
+		f.Set("rev", rev)
+		for i := 0; i < len(changes); i += 2 {
+			f.Set(changes[i], changes[i+1])
+		}
+		v, w := s.as(t, ines, id, f)
+		if err := writeOwnDrill(v); err != nil {
+			return answer(err).status, err.Error()
+		}
+		return w.Code, w.Body.String()
+	}
+	if status, page := change("7", "purpose", "Typed."); status != 409 || !strings.Contains(page, "Typed.") {
+		t.Errorf("an older page: %d\n%s", status, page)
+	}
+	if status, page := change("1", "retired", "yes"); status != 303 {
+		t.Fatal(status, page)
+	}
+	r, err := s.Bench.Review(t.Context(), ines, "orla", practice.DateOf(2026, 3, 30).Week(), 0)
+	if err != nil || !slices.ContainsFunc(r.Draft.Refused, func(no planning.Refusal) bool { return no.Drill == id && no.Code == planning.Retired }) {
+		t.Errorf("a retired drill is offered: %v", err)
+	}
+	v, _ := s.as(t, wren, "", form())
+	if err := writeOwnDrill(v); !practice.HasCode(err, practice.NotAllowed) {
+		t.Errorf("an assistant: %v", err)
+	}
+}
+
+// The table is found by a word, and a drill says what it has done here once
+// something was learned.
+func TestLookForAndLore(t *testing.T) {
+	s := example(t)
+	v, _ := s.as(t, ines, "knee-rocks", nil)
+	lib, err := s.Desk.Library(t.Context(), ines)
+	if err != nil {
+		t.Fatal(err)
+	}
+	all, some := v.lookForPage(lib, ""), v.lookForPage(lib, "low cartwheel")
+	if len(all.Ways) < 4 || len(some.Ways) == 0 || len(some.Ways) >= len(all.Ways) || len(v.lookForPage(lib, "qqq").Ways) != 0 {
+		t.Errorf("%d ways, %d with the word", len(all.Ways), len(some.Ways))
+	}
+	page := func() drillPage {
+		t.Helper()
+		d, _ := lib.Drill("open-try")
+		p := v.drillPage(lib, d)
+		if err := v.lore(&p, lib, d.ID); err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	if p := page(); p.LoreAsOf != "" || !strings.Contains(p.Lore[0], "Nothing has been learned") {
+		t.Errorf("%+v", p.Lore)
+	}
+	if _, err := s.Desk.Refresh(t.Context(), "millgate", 100); err != nil {
+		t.Fatal(err)
+	}
+	if did, err := s.Desk.Learn(t.Context(), "millgate"); !did || err != nil {
+		t.Fatal(did, err)
+	}
+	if p := page(); p.LoreAsOf == "" || len(p.Lore) == 0 || strings.Contains(p.Lore[0], "Nothing has been learned") {
+		t.Errorf("%+v %q", p.Lore, p.LoreAsOf)
+	}
+}

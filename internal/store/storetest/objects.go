@@ -54,6 +54,13 @@ func removals(t *testing.T, fresh Fresh) {
 	if n := len(got[[]string](t)(s.HandedOver(ctx, millgate, week.ISOWeek))); n != 1 {
 		t.Errorf("%d weeks of the date, want 1", n)
 	}
+	_, err = s.Lore(ctx, millgate)
+	refused(t, err, practice.NotFound)
+	for _, doc := range []string{`{"a":1}`, `{"a":2}`} {
+		lore := practice.Lore{AsOf: 20000, Doc: []byte(doc)}
+		ok(t, s.PutLore(ctx, millgate, lore))
+		same(t, "lore", got[practice.Lore](t)(s.Lore(ctx, millgate)), lore)
+	}
 	refused(t, s.RemoveNote(ctx, millgate, "oda", "n"), practice.NotFound)
 	for _, remove := range []func() error{
 		func() error { return s.RemoveWeek(ctx, millgate, "mira", week.ISOWeek, 1) },
