@@ -28,3 +28,17 @@ func TestDrillsInABrowser(t *testing.T) {
 	b.enter("main form > button")
 	b.reads("the studio's own")
 }
+
+// A milestone is tested: the protocol, the evidence, a try that was filmed.
+func TestMilestoneInABrowser(t *testing.T) {
+	b := browser(t)
+	url := demoed(t, b)
+	b.open(url + "/students/orla")
+	b.enter("a[href$='/milestone']")
+	b.reads("The evidence so far", "How it is tested", "10 of 10")
+	b.shoot("milestone")
+	b.enter("tbody button[value=filmed]")
+	b.reads("a film")
+	b.open(url + "/students/orla/tests")
+	b.shoot("tests")
+}

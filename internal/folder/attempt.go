@@ -28,6 +28,7 @@ var attempts = table[attempt]{
 		word("timed", practice.Timings, func(a *attempt) *practice.Timing { return &a.Timed }),
 		word("end", practice.Ends, func(a *attempt) *practice.End { return &a.End }),
 		flag("cold", func(a *attempt) *practice.Maybe[bool] { return &a.Cold }),
+		word("witness", practice.Witnesses, func(a *attempt) *practice.Witness { return &a.Witness }),
 		text("note", func(a *attempt) *string { return &a.Note }),
 	},
 	id:      func(a *attempt) string { return a.ID },

@@ -185,6 +185,7 @@ func drawAttempt(t *rapid.T, student, id string) practice.Attempt {
 		Entry:   rapid.SampledFrom(append(practice.Entries, "")).Draw(t, "entry"),
 		Surface: rapid.SampledFrom(append(practice.Surfaces, "")).Draw(t, "surface"),
 		End:     rapid.SampledFrom(append(practice.Ends, "")).Draw(t, "end"),
+		Witness: rapid.SampledFrom(append(practice.Witnesses, "")).Draw(t, "witness"),
 		Place:   drawText(t), Note: drawText(t), Seconds: drawNumber(t, practice.MaxHoldS),
 		Passed: practice.Maybe[bool]{Value: false, Known: rapid.Bool().Draw(t, "known")},
 	}

@@ -18,8 +18,22 @@ type Attempt struct {
 	Timed   Timing
 	End     End
 	Cold    Maybe[bool]
+	Witness Witness // how it is known beside the student's word, if it is
 	Note    string
 }
+
+// Witness is how a try is known beside the word of the student.
+type Witness string
+
+// Witnesses.
+const (
+	Watched Witness = "watched" // by a coach or an assistant
+	Filmed  Witness = "filmed"
+)
+
+// Witnesses is the vocabulary of them.
+var Witnesses = []Witness{Watched, Filmed}
+
 
 // The two drills every library has: a free try, and the first of the day.
 const (

@@ -109,6 +109,15 @@ func (z *Zone) UnmarshalText(b []byte) (err error) {
 	return err
 }
 
+// Noon is twelve o'clock of a day in this zone.
+func (z Zone) Noon(d Date) Instant {
+	noon := d.Time().Add(12 * time.Hour)
+	if z.loc != nil {
+		noon = time.Date(noon.Year(), noon.Month(), noon.Day(), 12, 0, 0, 0, z.loc)
+	}
+	return z.At(noon)
+}
+
 // At is the time as a clock in this zone shows it.
 func (z Zone) At(t time.Time) Instant {
 	if z.loc == nil {

@@ -149,3 +149,22 @@ func TestZones(t *testing.T) {
 		t.Error(string(raw), err)
 	}
 }
+
+// Noon is noon on both sides of the date line, in summer and in winter.
+func TestNoon(t *testing.T) {
+	for _, name := range []string{"Pacific/Kiritimati", "Pacific/Pago_Pago", "Europe/London", "Asia/Kathmandu"} {
+		z, err := ParseZone(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, day := range []Date{DateOf(2026, 1, 15), DateOf(2026, 7, 15)} {
+			i := z.Noon(day)
+			if local := i.Time().UTC().Add(time.Duration(i.Offset) * time.Minute); z.Date(i) != day || local.Hour() != 12 || local.Minute() != 0 {
+				t.Errorf("%s, %s: %s", name, day, local)
+			}
+		}
+	}
+	if i := (Zone{}).Noon(DateOf(2026, 1, 15)); i.Time().UTC().Hour() != 12 {
+		t.Error(i)
+	}
+}

@@ -122,6 +122,16 @@ var uses = []use{
 		_, err = h.Change(ctx, who, kept.Value, kept.Rev)
 		return err
 	}},
+	{"note a cold try", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
+		return h.NoteCold(ctx, who, practice.Attempt{Student: id, Drill: practice.ColdTry, Witness: practice.Watched}, practice.DateOf(2026, 5, 1))
+	}},
+	{"say a try was filmed", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
+		err := h.Witness(ctx, who, id, "none", practice.Filmed)
+		if practice.HasCode(err, practice.NotFound) {
+			return nil // there is no such try: whoever may is told so
+		}
+		return err
+	}},
 	{"read notes", practice.SeeStudent, func(h *hall, who practice.Who, id string) error { _, err := h.Notes(ctx, who, id); return err }},
 	{"write a note", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
 		_, err := h.Write(ctx, who, practice.Note{Student: id, Kind: practice.PlainNote, Text: "tall shoulders"})

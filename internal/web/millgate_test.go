@@ -481,3 +481,58 @@ func TestLookForAndLore(t *testing.T) {
 		t.Errorf("%+v %q", p.Lore, p.LoreAsOf)
 	}
 }
+
+// The milestone test: a try that was seen is evidence at once, a try of the log
+// can be told to be filmed, and what is wrong stands beside its field.
+func TestMilestoneIsTested(t *testing.T) {
+	s := example(t)
+	page := func() milestonePage {
+		t.Helper()
+		v, _ := s.as(t, ines, "orla", nil)
+		p, err := v.milestonePage("orla", sent{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	before := page()
+	if before.Seconds == 0 || len(before.Protocol) < 5 || len(before.Tries) == 0 || before.Wide == "" {
+		t.Fatalf("%+v", before)
+	}
+	for at, form := range map[string]url.Values{
+		"seconds": fields("day", "2026-03-29", "seconds", "long", "end", "lowered", "witness", "watched", "note", "typed"),
+		"day":     fields("day", "2026-13-29", "seconds", "5", "end", "lowered", "witness", "watched", "note", "typed"),
+		"witness": fields("day", "2026-03-29", "seconds", "5", "end", "lowered", "witness", "", "note", "typed"),
+	} {
+		if status, page := s.sent(t, noteTry, "orla", form); status != 422 || !strings.Contains(page, `id="try-`+at+`-fault"`) || !strings.Contains(page, `value="typed"`) {
+			t.Errorf("%s: %d\n%s", at, status, page)
+		}
+	}
+	if status, page := s.sent(t, noteTry, "orla", fields("day", "2026-03-28", "seconds", "5", "end", "lowered", "witness", "watched")); status != 422 || !strings.Contains(page, "a third is not cold any more") {
+		t.Errorf("a third cold try of a day: %d\n%s", status, page)
+	}
+	if status, page := s.sent(t, noteTry, "orla", fields("day", "2026-04-29", "seconds", "5", "end", "lowered", "witness", "watched")); status != 422 || !strings.Contains(page, "a day that has been") {
+		t.Errorf("a day to come: %d\n%s", status, page)
+	}
+	if len(page().Tries) != len(before.Tries) {
+		t.Fatal("something was kept of a faulty form")
+	}
+	if status, page := s.sent(t, noteTry, "orla", fields("day", "2026-03-27", "seconds", "61,5", "end", "over", "witness", "filmed", "place", "park", "note", "calm")); status != 303 {
+		t.Fatal(status, page)
+	}
+	after := page()
+	i := slices.IndexFunc(after.Tries, func(l coldTryLine) bool { return l.Note == "calm" })
+	if len(after.Tries) != len(before.Tries)+1 || i < 0 || after.Tries[i].Held != "61.5 s" || after.Tries[i].Result != "passed" || after.Tries[i].Witness != "filmed" {
+		t.Errorf("%+v", after.Tries)
+	}
+	j := slices.IndexFunc(after.Tries, func(l coldTryLine) bool { return l.Witness == "" })
+	if status, page := s.sent(t, noteTry, "orla", fields("attempt", after.Tries[j].ID, "as", "watched")); status != 303 {
+		t.Fatal(status, page)
+	}
+	if status, _ := s.sent(t, noteTry, "orla", fields("attempt", after.Tries[j].ID, "as", "dreamt")); status != 400 {
+		t.Errorf("a word that is none: %d", status)
+	}
+	if told := page().Tries[j]; told.Witness != "watched" || told.Held != after.Tries[j].Held {
+		t.Errorf("%+v", told)
+	}
+}

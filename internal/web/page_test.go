@@ -73,7 +73,7 @@ func samples() map[string][]any {
 				Limits: []careLine{{"No weight", "", nil}}, Away: []careLine{{"a to b", "away", nil}},
 				New: map[string]careForm{"stop": {Do: "stop", Button: "b", Fields: controls}, "limit": {}, "away": {}}}},
 		"tests": {testsPage{frame: f, ID: "mira"}, testsPage{frame: f, ID: "mira", Done: true, Wrong: true, Days: []testsOfDay{{"Day 1", []testField{
-			{"t", "T", "line", "setup", "counts", "norm", "s", 0, 10, "x", "no", []string{"4 (Monday)", "3 (Sunday)"}}, {ID: "u", Name: "U"}}}}}},
+			{"t", "T", "line", "setup", "counts", "norm", "s", 0, 10, "x", "no", []string{"4 (Monday)", "3 (Sunday)"}, "source", "due"}, {ID: "u", Name: "U"}}}}}},
 		"review": {reviewPage{frame: f, ID: "mira", Empty: true}, reviewPage{frame: f, ID: "mira", Week: "2026-W24", Monday: "Monday", Left: 2, Next: "/n", Told: "t",
 			Since: []string{"s"}, Keys: []option{{Value: "k", Label: "keep"}}, Standing: []string{"s"}, Notes: []string{"n"}, Handed: "h", Hung: "<svg></svg>", Wished: true, Share: 100,
 			Days:   []plannedDay{{"Monday", []plannedBlock{{"prep", "prep", nil, "wrists"}, {"practice", "practice", []plannedItem{{"Toe pulls", "3 sets", "long"}}, ""}}}},
@@ -82,6 +82,8 @@ func samples() map[string][]any {
 		"groups": {groupsPage{frame: f}, groupsPage{frame: f, Groups: []groupLine{{"/g", "evening", "2 students"}}}},
 		"group": {groupPage{frame: f}, groupPage{frame: f, Told: "t", Monday: "Monday", Shared: []chosen{{ID: "a", Name: "A", Kept: true}, {ID: "b", Name: "B"}}, Out: []option{{Value: "c", Label: "C"}},
 			Members: []groupMember{{"Mira", "/m", "line", true, []string{"l"}, []string{"o"}}, {Name: "Otto"}}}},
+		"milestone": {milestonePage{frame: f, ID: "mira"}, milestonePage{frame: f, ID: "mira", Told: "t", Seconds: 15, Stops: []string{"s"}, Says: []string{"s"}, Protocol: []string{"p"},
+			Wide: "<svg></svg>", Tries: []coldTryLine{{"a", "Monday", "5 s", "passed", "park", "filmed", "n"}, {"b", "Sunday", "1 s", "not passed", "", "", ""}}, Fields: controls}},
 		"weeks": {weeksPage{frame: f, ID: "mira"}, weeksPage{frame: f, ID: "mira", Weeks: []handedWeek{{"/p", "Monday", "3 sessions"}}}},
 		"week": {weekPage{frame: f, ID: "mira"}, weekPage{frame: f, ID: "mira", Made: "m", Newer: true, Edit: "/e", Print: "/p", All: "/a", Stops: []string{"no"}, Hung: "<svg></svg>",
 			Days: []plannedDay{{"Monday", []plannedBlock{{"prep", "prep", nil, "wrists"}, {"practice", "practice", []plannedItem{{"Toe pulls", "3 sets", "long"}}, ""}}}},

@@ -60,6 +60,8 @@ func (s *Server) routes() []route {
 		{"GET /students/{id}/weeks", staff, weeks},
 		{"GET /students/{id}/weeks/{week}", staff, handedOver},
 		{"GET /students/{id}/weeks/{week}/sheet", staff, sheet},
+		{"GET /students/{id}/milestone", staff, milestone},
+		{"POST /students/{id}/milestone", staff, noteTry},
 		{"GET /students/{id}/tests", staff, tests},
 		{"POST /students/{id}/tests", staff, keepTests},
 		{"POST /students/{id}/notes", staff, writeNote},

@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/telling"
 )
@@ -34,6 +35,7 @@ type testField struct {
 	Min, Max                                       float64
 	Value, Fault                                   string
 	History                                        []string // the newest first
+	Source, Due                                    string   // where the norm is from; why it is due, if it is
 }
 
 func tests(v *visit) error {
@@ -64,6 +66,11 @@ func (v *visit) testsPage(id string, typed, faults map[string]string) (testsPage
 		return testsPage{}, err
 	}
 	p := testsPage{frame: v.frame("tests.title", "name", kept.Value.Name), ID: id, Wrong: len(faults) > 0}
+	week := planning.Next(v.today())
+	review, err := v.Bench.Review(v.ctx(), v.who(), id, week, 0)
+	if err != nil {
+		return testsPage{}, err
+	}
 	all := slices.Clone(lib.Probes)
 	slices.SortStableFunc(all, func(a, b practice.Probe) int { return 100*(a.Day-b.Day) + a.Order - b.Order })
 	for _, t := range all {
@@ -71,7 +78,12 @@ func (v *visit) testsPage(id string, typed, faults map[string]string) (testsPage
 			p.Days = append(p.Days, testsOfDay{Name: v.say("tests.day", "n", t.Day)})
 		}
 		f := testField{ID: t.ID, Name: t.Name, Component: string(t.Component), Setup: t.Setup, Counts: t.Counts, Norm: t.Norm, Unit: t.Unit, Min: t.Min, Max: t.Max,
-			Value: typed[t.ID], Fault: faults[t.ID]}
+			Value: typed[t.ID], Fault: faults[t.ID], Source: v.Words.Say("drills.source", "text", t.Source)}
+		for _, due := range review.Draft.Tests {
+			if due.ID == t.ID {
+				f.Due = v.say("tests.due", "date", telling.ShortDate(v.Words, week.Monday()+practice.Date(due.Day)), "why", telling.TestWhy(v.Words, due))
+			}
+		}
 		for _, r := range slices.Backward(results) {
 			if r.Test == t.ID && len(f.History) < 5 {
 				f.History = append(f.History, fmt.Sprintf("%.4g (%s)", r.Value, telling.ShortDate(v.Words, r.At.Date())))

@@ -15,7 +15,7 @@ func day(student string) practice.Log {
 	return practice.Log{
 		Attempts: []practice.Attempt{
 			{ID: "a1", Student: student, At: at(1), Drill: practice.OpenTry, Set: 1, Rep: 1, Passed: practice.Known(true), Seconds: practice.Known(2.35)},
-			{ID: "a2", Student: student, At: at(1), Drill: practice.OpenTry, Set: 1, Rep: 2, Passed: practice.Known(false), Cold: practice.Known(false)},
+			{ID: "a2", Student: student, At: at(1), Drill: practice.OpenTry, Set: 1, Rep: 2, Passed: practice.Known(false), Cold: practice.Known(false), Witness: practice.Filmed},
 		},
 		Tallies:  []practice.Tally{{ID: "t1", Student: student, At: at(2), Drill: practice.OpenTry, Tries: 12, Caught: practice.Known(0), Best: practice.Known(0.4)}},
 		Sessions: []practice.Session{{ID: "s1", Student: student, At: at(3), Effort: practice.Known(6.0), Pain: practice.Known(2.0), PainSite: "left wrist"}},
