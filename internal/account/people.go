@@ -80,6 +80,21 @@ func (a *Account) Names(ctx context.Context, who practice.Who) (map[string]strin
 	return names, nil
 }
 
+// Working are the names of those who work in the studio on the day, by id.
+func (a *Account) Working(ctx context.Context, who practice.Who, day practice.Date) (map[string]string, error) {
+	people, err := a.Store.People(ctx, who)
+	if err != nil {
+		return nil, err
+	}
+	names := map[string]string{}
+	for _, k := range people {
+		if k.Value.WorksOn(day) && k.Value.Role != practice.Assistant {
+			names[k.Value.ID] = k.Value.Name
+		}
+	}
+	return names, nil
+}
+
 func (a *Account) person(ctx context.Context, who practice.Who, id string) (practice.Kept[practice.Person], error) {
 	return a.Store.Person(ctx, who, id)
 }

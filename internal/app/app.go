@@ -42,6 +42,7 @@ type App struct {
 	store   *store.Store
 	account *account.Account
 	desk    *desk.Desk
+	records *keeper
 	listen  net.Listener
 	server  *http.Server
 	log     *slog.Logger
@@ -90,7 +91,9 @@ func (a *App) wire(ctx context.Context, c Config) (err error) {
 	}
 	a.desk = desk.New(a.store, pupils, merged, c.Now)
 	bench := planning.NewBench(a.store, pupils, a.desk, weekBudget, c.Now, mathrand.Uint64)
-	pages, err := web.New(web.Config{Account: a.account, Roster: pupils, Desk: a.desk, Bench: bench, Ready: a.ready, Words: words.English, Log: c.Log, Now: c.Now,
+	a.records = &keeper{config: c, store: a.store, opens: a.Sealed, roster: pupils, book: words.English}
+	pages, err := web.New(web.Config{Account: a.account, Roster: pupils, Desk: a.desk, Bench: bench, Ready: a.ready,
+		Records: a.records, Words: words.English, Log: c.Log, Now: c.Now,
 		URL: a.URL, Proxies: c.proxies(), ProxiesOnly: c.behindProxy()})
 	if err != nil {
 		return err

@@ -12,10 +12,16 @@ func (r *Roster) May(ctx context.Context, who practice.Who, do practice.Right, s
 	return err
 }
 
-// Trail is the audit trail of one student's record.
-func (r *Roster) Trail(ctx context.Context, who practice.Who, student string) ([]practice.Change, error) {
-	if _, _, err := r.open(ctx, who, practice.SeeAuditTrail, student); err != nil {
+// Trail is up to most lines of the audit trail, the newest first: of one
+// student's record, or with none named of the whole studio; older than the line
+// called before, where one is named.
+func (r *Roster) Trail(ctx context.Context, who practice.Who, student, before string, most int) ([]practice.Change, error) {
+	if student == "" {
+		if err := atLarge(who, practice.SeeAuditTrail); err != nil {
+			return nil, err
+		}
+	} else if _, _, err := r.open(ctx, who, practice.SeeAuditTrail, student); err != nil {
 		return nil, err
 	}
-	return r.store.Changes(ctx, who, student)
+	return r.store.Latest(ctx, who, student, before, most)
 }

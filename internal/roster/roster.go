@@ -50,7 +50,7 @@ type Notes interface {
 	// it hurt and the trail of both; stops, restrictions and numbers of pain
 	// stay.
 	Withdraw(ctx context.Context, who practice.Who, student string, from practice.Purpose, at practice.Instant, forgetHealth bool) error
-	Changes(ctx context.Context, who practice.Who, student string) ([]practice.Change, error)
+	Latest(ctx context.Context, who practice.Who, student, before string, most int) ([]practice.Change, error)
 }
 
 // Rows keeps rows of students' logs.

@@ -150,7 +150,7 @@ var uses = []use{
 		_, err := h.PutGuardian(ctx, who, practice.Guardian{ID: "second-" + who.ID, Name: "Second", Students: []string{id}}, 0)
 		return err
 	}},
-	{"read the trail", practice.SeeAuditTrail, func(h *hall, who practice.Who, id string) error { _, err := h.Trail(ctx, who, id); return err }},
+	{"read the trail", practice.SeeAuditTrail, func(h *hall, who practice.Who, id string) error { _, err := h.Trail(ctx, who, id, "", 10); return err }},
 	{"enter a floor test", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
 		return h.Tested(ctx, who, id, library.Builtin(), []practice.ProbeResult{{Test: practice.FearTest, Value: 4}})
 	}},
@@ -351,7 +351,7 @@ func TestConsentGivenAndWithdrawn(t *testing.T) {
 	if err != nil || len(kept.Value.Stops) != 1 || kept.Value.Stops[0].ClearedOn != nil {
 		t.Errorf("the stop: %+v, %v", kept.Value.Stops, err)
 	}
-	trail, err := h.Trail(ctx, coach, "mira")
+	trail, err := h.Trail(ctx, coach, "mira", "", 100)
 	if err != nil || strings.Contains(fmt.Sprintf("%+v", trail), "pressure") {
 		t.Errorf("the trail still tells: %v", err)
 	}

@@ -51,6 +51,29 @@ func (s *Store) Changes(ctx context.Context, who practice.Who, student string) (
 	return out, err
 }
 
+// Latest is up to most lines of the audit trail, the newest first: of one
+// student, or with none named of the whole studio; older than the line called
+// before, where one is named.
+func (s *Store) Latest(ctx context.Context, who practice.Who, student, before string, most int) (out []practice.Change, err error) {
+	err = s.view(ctx, who, func(t *tx) error {
+		rows, err := t.QueryContext(ctx, selectChange+`AND ($2 = '' OR student = $2)
+			AND ($3 = '' OR seq < (SELECT seq FROM changes WHERE studio = $1 AND id = $3)) ORDER BY seq DESC LIMIT $4`, t.who.Studio, student, before, most)
+		if err != nil {
+			return err
+		}
+		defer rows.Close()
+		for rows.Next() {
+			c, err := t.scanChange(rows)
+			if err != nil {
+				return err
+			}
+			out = append(out, c)
+		}
+		return rows.Err()
+	})
+	return out, err
+}
+
 // Trail hands the audit trail of the whole studio to fn, in the order it was
 // written. An error of fn ends it and is returned.
 func (s *Store) Trail(ctx context.Context, who practice.Who, fn func(practice.Change) error) error {

@@ -17,7 +17,7 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		seen := &seen{ResponseWriter: w}
 		began := s.Now()
 		defer s.caught(seen, r, began)
-		r.Body = http.MaxBytesReader(seen, r.Body, maxBody)
+		r.Body = http.MaxBytesReader(seen, r.Body, mostOf(r))
 		v := &visit{Server: s, w: seen, r: r}
 		switch err := s.admit(r); {
 		case err != nil:
@@ -30,6 +30,14 @@ func (s *Server) guard(next http.Handler) http.Handler {
 			next.ServeHTTP(seen, r)
 		}
 	})
+}
+
+// mostOf is how much a request may send.
+func mostOf(r *http.Request) int64 {
+	if r.URL.Path == folderPath {
+		return maxFolder
+	}
+	return maxBody
 }
 
 // admit refuses who asks past the proxy, another host, or from another site.

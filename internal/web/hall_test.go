@@ -5,6 +5,7 @@ import (
 	"context"
 	"crypto/rand"
 	"fmt"
+	"io"
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
@@ -62,13 +63,62 @@ func newHall(t *testing.T, site string) *hall {
 	}
 	merge := func(own []practice.Drill) *practice.Library { return library.Merge(library.Builtin(), own) }
 	looks := desk.New(h.store, r, merge, now)
-	h.Server, err = New(Config{Account: acc, Roster: r, Desk: looks,
+	h.Server, err = New(Config{Account: acc, Roster: r, Desk: looks, Records: &shelf{roster: r},
 		Bench: planning.NewBench(h.store, r, looks, 200*time.Millisecond, now, func() uint64 { return 1 }), Ready: func(context.Context) error { return h.fails }, Words: words.English,
 		Log: slog.New(slog.NewTextHandler(&h.log, nil)), Now: now, URL: site})
 	if err != nil {
 		t.Fatal(err)
 	}
 	return h
+}
+
+// shelf is records without files: rights as the program has them, and what the
+// pages show.
+type shelf struct {
+	roster *roster.Roster
+	brings error
+}
+
+func (s *shelf) Here() bool { return true }
+
+func (s *shelf) Person(ctx context.Context, who practice.Who, student string, w io.Writer) error {
+	if err := s.roster.May(ctx, who, practice.ExportPerson, student); err != nil {
+		return err
+	}
+	_, err := io.WriteString(w, "zip of "+student)
+	return err
+}
+
+func (s *shelf) Forget(ctx context.Context, who practice.Who, student string) error {
+	_, err := s.roster.Erase(ctx, who, student)
+	return err
+}
+
+func (s *shelf) Folder(_ context.Context, _ practice.Who, w io.Writer) error {
+	_, err := io.WriteString(w, "zip")
+	return err
+}
+
+func (s *shelf) Bring(context.Context, io.ReaderAt, int64) (practice.Studio, error) {
+	return practice.Studio{ID: "millgate-hall", Name: "Millgate Hall"}, s.brings
+}
+
+func (s *shelf) Backups() ([]Backup, error) {
+	return []Backup{{"a.backup", time.Unix(1.8e9, 0), 2e6}}, nil
+}
+
+func (s *shelf) BackUp(context.Context) error { return nil }
+
+func (s *shelf) OpenBackup(name string) (io.ReadCloser, error) {
+	if name != "a.backup" {
+		return nil, practice.Fault{Code: practice.NotFound, Field: "backup"}
+	}
+	return io.NopCloser(strings.NewReader("sealed")), nil
+}
+
+func (s *shelf) VerifyBackup(name string) error {
+	_, err := s.OpenBackup(name)
+	return err
 }
 
 // peopled is the hall with everybody in it.

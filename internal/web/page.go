@@ -135,6 +135,9 @@ func (v *visit) frame(title string, pairs ...any) frame {
 	if v.who().Role.May(practice.RunStudio, practice.Other) {
 		add("/people", "people")
 	}
+	if v.who().Role.May(practice.KeepRecords, practice.Other) {
+		add("/records", "records")
+	}
 	add("/account", "account")
 	return f
 }

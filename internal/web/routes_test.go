@@ -80,6 +80,26 @@ func TestWhoGetsWhat(t *testing.T) {
 		{"POST /students/{id}/care", "/students/mira/care", "rev=1&do=clear&at=0&on=2026-06-01&by=Dr+Lowe", "303 400 400 403 403 403 403 403"},
 		{"POST /students/{id}/care", "/students/mira/care", "rev=1&do=screen" + asked, "303 303 303 403 403 403 403 403"},
 		{"POST /students/{id}/care", "/students/mira/care", "rev=1&do=screen", "303 422 422 403 403 403 403 403"},
+		{"GET /records", "/records", "", "303 200 403 403 403 403 403 403"},
+		{"GET /records/folder", "/records/folder", "", "303 200 403 403 403 403 403 403"},
+		{"POST /records/folder", "/records/folder", "", "303 400 403 403 403 403 403 403"},
+		{"POST /records/backups", "/records/backups", "", "303 303 403 403 403 403 403 403"},
+		{"GET /records/backups/{name}", "/records/backups/a.backup", "", "303 200 403 403 403 403 403 403"},
+		{"GET /records/backups/{name}", "/records/backups/b.backup", "", "303 404 403 403 403 403 403 403"},
+		{"POST /records/backups/{name}", "/records/backups/a.backup", "", "303 303 403 403 403 403 403 403"},
+		{"GET /trail", "/trail", "", "303 200 403 403 403 403 403 403"},
+		{"GET /students/{id}/trail", "/students/mira/trail", "", "303 200 200 403 403 403 403 403"},
+		{"GET /students/{id}/trail", "/students/otto/trail", "", "303 200 403 200 403 403 403 403"},
+		{"GET /students/{id}/export", "/students/mira/export", "", "303 200 200 403 403 403 403 403"},
+		{"GET /students/{id}/export", "/students/otto/export", "", "303 200 403 200 403 403 403 403"},
+		{"GET /students/{id}/forget", "/students/mira/forget", "", "303 200 403 403 403 403 403 403"},
+		{"POST /students/{id}/forget", "/students/mira/forget", "name=Mira+Vane", "303 303 403 403 403 403 403 403"},
+		{"POST /students/{id}/forget", "/students/mira/forget", "name=Otto+Lind", "303 422 403 403 403 403 403 403"},
+		{"GET /covers", "/covers", "", "303 200 200 200 403 403 403 403"},
+		{"POST /covers", "/covers", "for=ID tom&by=ID una&from=2026-06-01&to=2026-06-07", "303 303 303 403 403 403 403 403"},
+		{"POST /covers", "/covers", "for=ID tom&by=ID tom&from=2026-06-08&to=2026-06-07", "303 422 422 403 403 403 403 403"},
+		{"POST /covers", "/covers", "for=ID tom&by=ID una&from=soon&to=2026-06-07", "303 422 422 422 403 403 403 403"},
+		{"POST /covers/end", "/covers/end", "id=nothing", "303 403 403 403 403 403 403 403"},
 		{"GET /drills", "/drills", "", "303 200 200 200 200 403 403 403"},
 		{"GET /drills/{id}", "/drills/open-try", "", "303 200 200 200 200 403 403 403"},
 		{"GET /drills/{id}", "/drills/nothing", "", "303 404 404 404 404 403 403 403"},
@@ -137,14 +157,14 @@ func TestWhoGetsWhat(t *testing.T) {
 			if method != http.MethodGet {
 				h = peopled(t)
 			}
-			path := row.path
+			path, sent := row.path, row.form
 			if of, ok := strings.CutPrefix(path, "LINK "); ok {
 				path = h.links[of]
 			}
 			for name, id := range h.ids {
-				path = strings.ReplaceAll(path, "ID "+name, id)
+				path, sent = strings.ReplaceAll(path, "ID "+name, id), strings.ReplaceAll(sent, "ID "+name, id)
 			}
-			w := h.ask(everybody[i], method, path, form(row.form))
+			w := h.ask(everybody[i], method, path, form(sent))
 			if got := w.Result().Status[:3]; got != want {
 				t.Errorf("%s %s as %s: %s, want %s", method, row.path, everybody[i], got, want)
 			}

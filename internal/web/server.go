@@ -29,6 +29,7 @@ type Config struct {
 	Roster  *roster.Roster
 	Desk    *desk.Desk
 	Bench   *planning.Bench
+	Records Records
 	// Ready says whether the store answers.
 	Ready func(context.Context) error
 	Words *words.Book
@@ -58,6 +59,7 @@ const (
 	IdleTimeout       = 120 * time.Second
 	MaxHeaderBytes    = 32 << 10
 	maxBody           = 64 << 10
+	maxFolder         = 256 << 20 // of a studio folder that is brought in
 )
 
 // New is a server of the pages. It fails on a URL that is no origin.

@@ -1,6 +1,7 @@
 package storetest
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -18,6 +19,13 @@ func trail(t *testing.T, fresh Fresh) {
 	ok(t, s.RemoveNote(ctx, millgate, "mira", "n"))
 
 	lines := got[[]practice.Change](t)(s.Changes(ctx, millgate, "mira"))
+	newest := slices.Clone(lines)
+	slices.Reverse(newest)
+	same(t, "the newest first", got[[]practice.Change](t)(s.Latest(ctx, millgate, "mira", "", 100)), newest)
+	same(t, "a page of it", got[[]practice.Change](t)(s.Latest(ctx, millgate, "mira", newest[0].ID, 1)), newest[1:2])
+	if all := got[[]practice.Change](t)(s.Latest(ctx, millgate, "", "", 100)); len(all) <= len(lines) {
+		t.Errorf("of the whole studio %d lines, of a student %d", len(all), len(lines))
+	}
 	if len(lines) != 4 {
 		t.Fatalf("%d lines, want 4", len(lines))
 	}
