@@ -34,7 +34,6 @@ const (
 // Witnesses is the vocabulary of them.
 var Witnesses = []Witness{Watched, Filmed}
 
-
 // The two drills every library has: a free try, and the first of the day.
 const (
 	OpenTry = "open-try"
