@@ -12,6 +12,9 @@ import (
 // the rest of a drill by [library.In], sentences and pages of help here.
 var German = mustLoad("de").over(English)
 
+// Spanish has what a student reads. What else it lacks is English.
+var Spanish = mustLoad("es").over(English)
+
 // over is b with the sentences and pages of base where it has none itself.
 func (b *Book) over(base *Book) *Book {
 	for id, line := range base.lines {

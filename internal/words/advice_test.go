@@ -33,3 +33,13 @@ func TestGermanSaysDu(t *testing.T) {
 		}
 	}
 }
+
+// Spanish tells a drill in its own words, and a page of help in English.
+func TestSpanishFallsBack(t *testing.T) {
+	if Spanish.Page("help") != English.Page("help") {
+		t.Error("no page of help in Spanish")
+	}
+	if s, e := Spanish.Drill("frog-hold").Name, English.Drill("frog-hold").Name; s == "" || s == e {
+		t.Errorf("Spanish %q, English %q", s, e)
+	}
+}

@@ -16,7 +16,7 @@ import (
 	"aplomb/internal/practice"
 )
 
-//go:embed en de
+//go:embed en de es
 var files embed.FS
 
 // Book is the sentences of one language, and its pages of help.
@@ -112,6 +112,18 @@ func (b *Book) Page(name string) string {
 func (b *Book) Has(id string) bool {
 	_, ok := b.lines[id]
 	return ok
+}
+
+// Under is the sentences whose ids begin so, as they are written down, by the
+// rest of their ids: for a page that fills them itself.
+func (b *Book) Under(start string) map[string]string {
+	out := map[string]string{}
+	for id, line := range b.lines {
+		if rest, ok := strings.CutPrefix(id, start); ok {
+			out[rest] = line
+		}
+	}
+	return out
 }
 
 // Say is the sentence with this id, its {names} filled from pairs of a name
@@ -216,4 +228,4 @@ func (b *Book) List(words []string) string {
 }
 
 // Books are the languages there are, by their ISO 639-1 codes.
-var Books = map[string]*Book{"en": English, "de": German}
+var Books = map[string]*Book{"en": English, "de": German, "es": Spanish}
