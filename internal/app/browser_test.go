@@ -174,9 +174,9 @@ func (b *tabOf) shoot(name string) {
 		if err := os.WriteFile(filepath.Join(dir, name+"-"+size.name+".png"), png, 0o600); err != nil {
 			b.t.Fatal(err)
 		}
+		b.accessible(name + " at " + size.name)
 	}
 	b.do(chromedp.EmulateViewport(1280, 800))
-	b.accessible(name)
 }
 
 // accessible runs axe-core over the page, where APLOMB_AXE names its file

@@ -53,7 +53,7 @@ func zipped(t *testing.T, dir string, change map[string]func([]byte) []byte) str
 func (b *tabOf) upload(path string) {
 	b.t.Helper()
 	b.do(chromedp.SetUploadFiles(chromedp.CSS("#zip"), []string{path}))
-	b.press("form[enctype] button")
+	b.enter("form[enctype] button")
 }
 
 // The records in a browser: a backup made, checked and fetched; a studio folder
@@ -63,9 +63,9 @@ func TestRecordsInABrowser(t *testing.T) {
 	b := browser(t)
 	url := demoed(t, b)
 	b.open(url + "/records")
-	b.press("form[action='/records/backups'] button")
+	b.enter("form[action='/records/backups'] button")
 	b.reads("The backup is made, and whole.", ".backup")
-	b.press("form[action^='/records/backups/'] button")
+	b.enter("form[action^='/records/backups/'] button")
 	b.reads("is whole.")
 	b.shoot("records")
 	const example = "../../doc/example/millgate"
@@ -90,10 +90,10 @@ func TestRecordsInABrowser(t *testing.T) {
 	b.reads("Nothing was brought in:")
 
 	b.open(url + "/students/orla")
-	b.press("a[href$='/trail']")
+	b.enter("a[href$='/trail']")
 	b.reads("Orla Tennick: record", "Download everything kept of this student")
 	b.shoot("trail-student")
-	b.press("a[href$='/forget']")
+	b.enter("a[href$='/forget']")
 	b.shoot("forget")
 	b.fill("main form", "name", "Orla")
 	b.reads("That is not the student's name.")
