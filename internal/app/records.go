@@ -213,7 +213,7 @@ func (s *source) Records() iter.Seq2[folder.Record, error] {
 // record is what a folder holds of a student; without the key a health note is
 // left out.
 func (s *source) record(r store.Record) folder.Record {
-	out := folder.Record{Student: r.Student.Value, Log: r.Log, Notes: r.Notes, Consents: r.Consents, Decisions: r.Decisions}
+	out := folder.Record{Student: r.Student.Value, Log: r.Log, Notes: r.Notes, Consents: r.Consents, Decisions: r.Decisions, Receipts: r.Receipts}
 	if !s.opens {
 		out.Notes = slices.DeleteFunc(out.Notes, practice.Note.Private)
 	}

@@ -16,6 +16,7 @@ var attempts = table[attempt]{
 		shared("student", func(a *attempt) *string { return &a.Student }).required(),
 		instant("at", func(a *attempt) *practice.Instant { return &a.At }).required(),
 		shared("session", func(a *attempt) *string { return &a.Session }),
+		shared("item", func(a *attempt) *string { return &a.Item }),
 		shared("drill", func(a *attempt) *string { return &a.Drill }).required(),
 		count("set", func(a *attempt) *int { return &a.Set }),
 		count("rep", func(a *attempt) *int { return &a.Rep }),

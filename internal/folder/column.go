@@ -183,6 +183,79 @@ func count[T any](name string, at func(*T) *int) column[T] {
 	}
 }
 
+// whole is a whole number, of either sign; left out it is 0.
+func whole[T any](name string, at func(*T) *int) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, _ pool) *practice.Fault {
+			v, err := strconv.ParseInt(cell, 10, 64)
+			if err == nil {
+				*at(row) = int(v)
+				return nil
+			}
+			if _, f := parseNumber(name, cell); f != nil {
+				return f
+			}
+			return &practice.Fault{Code: practice.BadNumber, Field: name, Value: practice.Short(cell), Want: "a whole number", Err: err}
+		},
+		write: func(row *T) string { return strconv.Itoa(*at(row)) },
+	}
+}
+
+// yes is true, or left out.
+func yes[T any](name string, at func(*T) *bool) column[T] {
+	type both struct {
+		row  *T
+		flag practice.Maybe[bool]
+	}
+	f := flag(name, func(b *both) *practice.Maybe[bool] { return &b.flag })
+	return column[T]{name: name,
+		read: func(row *T, cell string, p pool) *practice.Fault {
+			b := both{row: row}
+			fault := f.read(&b, cell, p)
+			*at(row) = b.flag.Value
+			return fault
+		},
+		write: func(row *T) string {
+			if *at(row) {
+				return "true"
+			}
+			return ""
+		},
+	}
+}
+
+// weekday is a day of the week by its word.
+func weekday[T any](name string, at func(*T) *practice.Weekday) column[T] {
+	return column[T]{name: name,
+		read: func(row *T, cell string, _ pool) *practice.Fault {
+			if err := at(row).UnmarshalText([]byte(cell)); err != nil {
+				f := practice.FieldFault(name, cell, practice.UnknownWord, err)
+				return &f
+			}
+			return nil
+		},
+		write: func(row *T) string { return at(row).String() },
+	}
+}
+
+// maybeWeekday is a day of the week that may be unknown.
+func maybeWeekday[T any](name string, at func(*T) *practice.Maybe[practice.Weekday]) column[T] {
+	c := weekday(name, func(row *T) *practice.Weekday { return &at(row).Value })
+	read, write := c.read, c.write
+	c.read = func(row *T, cell string, p pool) *practice.Fault {
+		f := read(row, cell, p)
+		at(row).Known = f == nil
+		return f
+	}
+	c.write = func(row *T) string {
+		if at(row).Known {
+			return write(row)
+		}
+		return ""
+	}
+	return c
+}
+
 // maybeCount is a whole number that may be unknown.
 func maybeCount[T any](name string, at func(*T) *practice.Maybe[int]) column[T] {
 	return column[T]{name: name,

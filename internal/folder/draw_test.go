@@ -15,7 +15,7 @@ import (
 func drawStudio(t *rapid.T) *Studio {
 	zone, _ := practice.ParseZone(rapid.SampledFrom([]string{"UTC", "Europe/London", "Asia/Kathmandu"}).Draw(t, "zone"))
 	s := &Studio{Library: base(), Logs: map[string]*practice.Log{}, Notes: map[string][]practice.Note{},
-		Consents: map[string][]practice.Consent{}, Decisions: map[string][]practice.Decision{}}
+		Consents: map[string][]practice.Consent{}, Decisions: map[string][]practice.Decision{}, Receipts: map[string][]practice.Receipt{}}
 	s.Studio = practice.Studio{Format: Format, ID: "millgate", Name: "x" + drawText(t), Zone: zone,
 		Shares: rapid.Bool().Draw(t, "shares"), ConsentAge: rapid.SampledFrom([]int{0, 13, 18}).Draw(t, "age")}
 	people := drawIDs(t, "people", 0, 3)
@@ -119,6 +119,11 @@ func (s *Studio) drawRest(t *rapid.T, student string) {
 		}
 		s.Consents[student] = append(s.Consents[student], c)
 	}
+	for range rapid.IntRange(0, 2).Draw(t, "receipts") {
+		s.Receipts[student] = append(s.Receipts[student], practice.Receipt{ID: drawID(t), Student: student, Phone: "k1", At: drawInstant(t),
+			Kind: rapid.SampledFrom(practice.EntryKinds).Draw(t, "kind"), N: rapid.IntRange(0, 9).Draw(t, "n"), Gone: rapid.Bool().Draw(t, "gone"),
+			Shift: rapid.IntRange(-1<<40, 1<<40).Draw(t, "shift"), Alarms: practice.Alarms(rapid.IntRange(0, 31).Draw(t, "alarms"))})
+	}
 	for _, kind := range drawIDs(t, "kinds", 0, 3) {
 		s.Decisions[student] = append(s.Decisions[student], practice.Decision{Student: student, Kind: kind, About: drawText(t),
 			Answer: rapid.SampledFrom(practice.Answers).Draw(t, "answer"), Until: drawUntil(t), Reason: "r" + drawText(t), By: "ines", At: drawInstant(t)})
@@ -151,6 +156,8 @@ func drawLog(t *rapid.T, student string) *practice.Log {
 	}
 	for range rapid.IntRange(0, 2).Draw(t, "sessions") {
 		log.Sessions = append(log.Sessions, practice.Session{ID: drawID(t), Student: student, At: drawInstant(t),
+			Form: rapid.SampledFrom(append(practice.Forms, "")).Draw(t, "form"), Numb: practice.Known(rapid.Bool().Draw(t, "numb")),
+			Day:     practice.Known(practice.Weekday(rapid.IntRange(0, 6).Draw(t, "day"))),
 			Minutes: drawNumber(t, 600), Effort: drawNumber(t, 10), Pain: drawNumber(t, 10), Note: drawText(t)})
 	}
 	for range rapid.IntRange(0, 2).Draw(t, "probes") {
@@ -160,6 +167,15 @@ func drawLog(t *rapid.T, student string) *practice.Log {
 	for range rapid.IntRange(0, 2).Draw(t, "marks") {
 		log.Marks = append(log.Marks, practice.DrillMark{ID: drawID(t), Student: student, At: drawInstant(t), Drill: "wall-line",
 			Mark: rapid.SampledFrom(practice.Marks).Draw(t, "mark")})
+	}
+	for range rapid.IntRange(0, 2).Draw(t, "words") {
+		log.Words = append(log.Words, practice.SetWords{ID: drawID(t), Student: student, At: drawInstant(t), Drill: "wall-line",
+			Set: rapid.IntRange(0, 500).Draw(t, "set"), Keep: "k" + drawLine(t), Next: drawLine(t)})
+	}
+	for range rapid.IntRange(0, 2).Draw(t, "detours") {
+		log.Detours = append(log.Detours, practice.Detour{ID: drawID(t), Student: student, At: drawInstant(t), Week: "2026-W23", Version: rapid.IntRange(0, 3).Draw(t, "version"),
+			Day: practice.Weekday(rapid.IntRange(0, 6).Draw(t, "day")), Session: rapid.IntRange(0, 9).Draw(t, "session"), What: practice.Swapped,
+			Drill: "toe-pull", For: "gone-long-ago", Reason: drawLine(t)})
 	}
 	for version := range rapid.IntRange(0, 2).Draw(t, "weeks") {
 		log.Weeks = append(log.Weeks, drawWeek(t, student, 10+version))
@@ -200,6 +216,11 @@ func drawNumber(t *rapid.T, most float64) practice.Maybe[float64] {
 
 func drawInstant(t *rapid.T) practice.Instant {
 	return practice.Instant{UnixNano: rapid.Int64Range(-2e18, 7e18).Draw(t, "ns"), Offset: int16(rapid.IntRange(-23*60-59, 23*60+59).Draw(t, "offset"))}
+}
+
+// drawLine is a text of one line.
+func drawLine(t *rapid.T) string {
+	return rapid.StringOfN(rapid.RuneFrom(nil, unicode.L, unicode.P, unicode.Zs), 0, practice.MaxLine, -1).Draw(t, "line")
 }
 
 // drawText is any text a cell can keep: a CR LF becomes LF.

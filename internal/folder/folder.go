@@ -1,5 +1,5 @@
 // Package folder reads and writes a studio as a folder of CSV and JSON files,
-// formats 1 and 2, and says of every fault where it is and what would be right.
+// formats 1 to 3, and says of every fault where it is and what would be right.
 //
 // The files and their fields are described in doc/schema.
 package folder
@@ -12,7 +12,7 @@ import (
 )
 
 // Format is the format number this package writes. It reads every one from 1.
-const Format = 2
+const Format = 3
 
 // Studio is a studio folder as read.
 type Studio struct {
@@ -28,6 +28,7 @@ type Studio struct {
 	Notes     map[string][]practice.Note     // by student
 	Consents  map[string][]practice.Consent  // by student
 	Decisions map[string][]practice.Decision // by student
+	Receipts  map[string][]practice.Receipt  // by student
 	Changes   []practice.Change
 }
 
@@ -36,7 +37,7 @@ type Studio struct {
 // error are those of [Scan].
 func Read(fsys fs.FS, base *practice.Library) (*Studio, practice.Faults, error) {
 	s := &Studio{Logs: map[string]*practice.Log{}, Notes: map[string][]practice.Note{},
-		Consents: map[string][]practice.Consent{}, Decisions: map[string][]practice.Decision{}}
+		Consents: map[string][]practice.Consent{}, Decisions: map[string][]practice.Decision{}, Receipts: map[string][]practice.Receipt{}}
 	faults, err := Scan(fsys, base, gather{s})
 	if err != nil || len(faults) > 0 {
 		return nil, faults, err

@@ -36,6 +36,9 @@ func (g gather) Tally(t practice.Tally) error       { return keep(&g.s.Logs[t.St
 func (g gather) Session(s practice.Session) error   { return keep(&g.s.Logs[s.Student].Sessions, s) }
 func (g gather) Probe(p practice.ProbeResult) error { return keep(&g.s.Logs[p.Student].Probes, p) }
 func (g gather) Mark(m practice.DrillMark) error    { return keep(&g.s.Logs[m.Student].Marks, m) }
+func (g gather) Words(w practice.SetWords) error    { return keep(&g.s.Logs[w.Student].Words, w) }
+func (g gather) Detour(d practice.Detour) error     { return keep(&g.s.Logs[d.Student].Detours, d) }
+func (g gather) Receipt(r practice.Receipt) error   { return keepOf(g.s.Receipts, r.Student, r) }
 func (g gather) Note(n practice.Note) error         { return keepOf(g.s.Notes, n.Student, n) }
 func (g gather) Consent(c practice.Consent) error   { return keepOf(g.s.Consents, c.Student, c) }
 func (g gather) Decision(d practice.Decision) error { return keepOf(g.s.Decisions, d.Student, d) }

@@ -222,7 +222,7 @@ func (gone) Open(string) (fs.File, error) { return nil, fs.ErrNotExist }
 // A drill of the studio takes the place of the built-in one, and may not take
 // away the way out.
 func TestOwnDrillsOnTheBuiltInLibrary(t *testing.T) {
-	bareBones := with(map[string]string{"attempts.csv": "", "tallies.csv": "", "marks.csv": "", "probes.csv": "", "locks.json": ""})
+	bareBones := with(map[string]string{"attempts.csv": "", "tallies.csv": "", "marks.csv": "", "words.csv": "", "probes.csv": "", "locks.json": ""})
 	plank := strings.Replace(sample["drills.json"], `"needs": [{"any": [{"drill": "toe-pull", "passes": 3}, {"test": "hollow-hold", "value": 20}]}],`, "", 1)
 	bareBones["drills.json"] = &fstest.MapFile{Data: []byte(plank)}
 	s, faults, err := Read(bareBones, library.Builtin())

@@ -29,7 +29,7 @@ func base() *practice.Library {
 // sample is a sound studio of two students, file by file.
 var sample = map[string]string{
 	"studio.json": `{
-  "format": 2,
+  "format": 3,
   "id": "millgate",
   "name": "Millgate Hall",
   "time_zone": "Europe/London",
@@ -69,11 +69,11 @@ a2,ada,2026-03-03T18:42:30+01:00,s1,open-try,2,1,tuck,open,floor,hall,false,0.4,
 laughed"
 a3,ben,2026-03-04T07:00:00Z,,toe-pull,,,,,,,true,,,,,
 `,
-	"tallies.csv": `id,student,at,session,drill,set,entry,support,surface,place,tries,caught,best,second_best,timed,note
-t1,ada,2026-03-03T18:50:00+01:00,s1,open-try,3,kick,open,floor,hall,10,4,3.2,2,counted,
+	"tallies.csv": `id,student,at,session,drill,set,entry,support,surface,place,tries,caught,best,second_best,timed,note,item
+t1,ada,2026-03-03T18:50:00+01:00,s1,open-try,3,kick,open,floor,hall,10,4,3.2,2,counted,,i1
 `,
-	"sessions.csv": `id,student,at,week,minutes,effort,pain_site,pain_before,pain,pain_next_morning,note
-s1,ada,2026-03-03T19:05:00+01:00,2026-W10,32,6,wrist,0,1,0,
+	"sessions.csv": `id,student,at,week,version,day,form,minutes,effort,pain_site,pain_before,pain,pain_next_morning,numb,swollen,note
+s1,ada,2026-03-03T19:05:00+01:00,2026-W10,1,tue,tired,32,6,wrist,0,1,0,true,false,
 `,
 	"probes.csv": `id,student,at,component,test,value,unit,by
 p1,ada,2026-03-02T10:00:00+01:00,tension,hollow-hold,41.5,s,coach
@@ -81,6 +81,20 @@ p2,ben,2026-03-02T10:00:00Z,,kick-ups,6,passes,
 `,
 	"marks.csv": `id,student,at,drill,mark,cue
 m1,ada,2026-03-03T19:06:00+01:00,toe-pull,helped,
+`,
+	"words.csv": `id,student,at,session,drill,set,keep,next
+w1,ada,2026-03-03T18:55:00+01:00,s1,open-try,3,"eyes still, then toes",
+w2,ada,2026-03-04T07:05:00Z,,toe-pull,,,slower
+`,
+	"detours.csv": `id,student,at,week,version,day,session,what,to,drill,for,reason
+d1,ada,2026-03-03T18:00:00+01:00,2026-W10,1,tue,0,swapped,,toe-pull,wall-line,
+d2,ada,2026-03-06T09:00:00+01:00,2026-W10,,sat,,moved,sun,,,rain
+d3,ada,2026-03-08T21:00:00+01:00,2026-W10,1,sun,1,skipped,,,,
+`,
+	"receipts.csv": `id,student,phone,kind,n,gone,at,shift_seconds,alarms
+a1,ada,k3,try,1,,2026-03-03T18:40:00.25+01:00,,
+s1,ada,k3,session,3,,2026-03-03T12:05:00+01:00,25200,pain numb
+x1,ada,k4,mark,2,true,2026-03-04T08:00:00Z,-3600,
 `,
 	"weeks.jsonl": `{"student":"ada","iso_week":"2026-W10","version":1,"status":"handed-over","as_of":"2026-03-01","handed_at":"2026-03-01T20:00:00Z","library":"1","model":"1","seed":7,"problem":{"x":[1,2]},"sessions":[{"day":"tue","start":"18:30","minutes":30,"blocks":[{"kind":"prep","minutes":5,"items":[{"id":"i1","drill":"toe-pull","name":"Toe pull","sets":2,"reps":5,"seconds":3,"rest_seconds":30,"minutes":5,"hand_minutes":1,"cue":"press","why":"balance","choice":{"among":["toe-pull","wall-line"],"probability":0.5}}]}]}]}
 `,

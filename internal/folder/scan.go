@@ -14,7 +14,7 @@ import (
 
 // Sink takes the values of a folder one by one: the studio, its own drills,
 // people, students, guardians, covers, wishes, weeks, then the rows of the
-// log file by file, notes, consents, decisions and the audit trail, each file
+// log file by file, the receipts of phones, notes, consents, decisions and the audit trail, each file
 // in the order it has. What a value names was given before it, but for a guardian or
 // student who wrote something and the things the audit trail speaks of.
 //
@@ -34,6 +34,9 @@ type Sink interface {
 	Session(practice.Session) error
 	Probe(practice.ProbeResult) error
 	Mark(practice.DrillMark) error
+	Words(practice.SetWords) error
+	Detour(practice.Detour) error
+	Receipt(practice.Receipt) error // of an entry of a phone
 	Note(practice.Note) error
 	Consent(practice.Consent) error
 	Decision(practice.Decision) error // about a notice
@@ -42,11 +45,14 @@ type Sink interface {
 
 // files are the files of a studio folder, in the order they are read.
 var files = []string{"studio.json", "drills.json", "people.json", "students.json", "guardians.json", "covers.json",
-	"locks.json", weeks.file, attempts.file, tallies.file, sessions.file, probes.file, marks.file,
+	"locks.json", weeks.file, attempts.file, tallies.file, sessions.file, probes.file, marks.file, setWords.file, detours.file, receipts.file,
 	notes.file, consents.file, decisions.file, changes.file}
 
 // inFormat2 are the files that came with format 2.
 var inFormat2 = []string{"people.json", "guardians.json", "covers.json", notes.file, consents.file, decisions.file, changes.file}
+
+// inFormat3 are the files that came with format 3.
+var inFormat3 = []string{setWords.file, detours.file, receipts.file}
 
 // Scan reads a studio folder on top of a base library and gives what it has to
 // the sink, one value at a time, keeping no more than the ids. All faults are
@@ -74,6 +80,9 @@ func Scan(fsys fs.FS, base *practice.Library, sink Sink) (practice.Faults, error
 	scanRows(r, &sessions)
 	scanRows(r, &probes)
 	scanRows(r, &marks)
+	scanRows(r, &setWords)
+	scanRows(r, &detours)
+	scanRows(r, &receipts)
 	scanLines(r, &notes)
 	scanLines(r, &consents)
 	scanLines(r, &decisions)

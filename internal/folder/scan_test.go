@@ -24,6 +24,9 @@ func (s steps) Tally(v practice.Tally) error       { return s(practice.TallyNoun
 func (s steps) Session(v practice.Session) error   { return s(practice.SessionNoun, v.ID) }
 func (s steps) Probe(v practice.ProbeResult) error { return s(practice.ProbeNoun, v.ID) }
 func (s steps) Mark(v practice.DrillMark) error    { return s(practice.MarkNoun, v.ID) }
+func (s steps) Words(v practice.SetWords) error    { return s(practice.WordsNoun, v.ID) }
+func (s steps) Detour(v practice.Detour) error     { return s(practice.DetourNoun, v.ID) }
+func (s steps) Receipt(v practice.Receipt) error   { return s("receipt", v.ID) }
 func (s steps) Note(v practice.Note) error         { return s(practice.NoteNoun, v.ID) }
 func (s steps) Consent(v practice.Consent) error   { return s(practice.ConsentNoun, v.ID) }
 func (s steps) Decision(v practice.Decision) error {
@@ -34,7 +37,8 @@ func (s steps) Change(v practice.Change) error { return s("change", v.ID) }
 // sampleSteps is what the sample has, in the order it is given.
 var sampleSteps = []string{"studio millgate", "drill plank", "person ines", "person jonas", "person mika", "student ada",
 	"student ben", "guardian r-ollerton", "cover easter", "cover one", "wish ada", "wish ", "week 2026-W10",
-	"attempt a1", "attempt a2", "attempt a3", "tally t1", "session s1", "probe p1", "probe p2", "mark m1", "note n1", "note n2",
+	"attempt a1", "attempt a2", "attempt a3", "tally t1", "session s1", "probe p1", "probe p2", "mark m1", "words w1", "words w2",
+	"detour d1", "detour d2", "detour d3", "receipt a1", "receipt s1", "receipt x1", "note n1", "note n2",
 	"consent c1", "consent c2", "decision ada muddy", "decision ada thin", "decision ben thin",
 	"change h1", "change h2", "change h3"}
 
@@ -90,15 +94,22 @@ func TestScanGivesNothingAfterAFault(t *testing.T) {
 	}
 }
 
-// The remedy for new files in a folder of format 1 names the number to raise it
+// The remedy for new files in a folder of an older format names the number to raise it
 // to, and the files.
-func TestFormatOneWithFilesOfFormatTwo(t *testing.T) {
-	files := changed("studio.json", "\"format\": 2", "\"format\": 1")
-	for _, file := range inFormat2[1:] {
+func TestFilesOfALaterFormat(t *testing.T) {
+	files := changed("studio.json", "\"format\": 3", "\"format\": 1")
+	for _, file := range append(inFormat2[1:], inFormat3...) {
 		files[file] = ""
 	}
 	_, faults, err := taken(t, files, -1, nil)
 	if err != nil || len(faults) != 1 || faults[0].Want != "2, the format of people.json" || faults[0].Line != 2 {
+		t.Errorf("%+v %v", faults, err)
+	}
+	files["words.csv"] = sample["words.csv"]
+	if _, faults, err = taken(t, files, -1, nil); err != nil || len(faults) != 1 || faults[0].Want != "3, the format of people.json, words.csv" {
+		t.Errorf("%+v %v", faults, err)
+	}
+	if _, faults, err = taken(t, changed("studio.json", "\"format\": 3", "\"format\": 2"), -1, nil); err != nil || len(faults) != 1 || faults[0].Value != "2" {
 		t.Errorf("%+v %v", faults, err)
 	}
 }

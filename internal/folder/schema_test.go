@@ -146,6 +146,9 @@ func TestSchemasOfRows(t *testing.T) {
 	sameColumns(t, &sessions)
 	sameColumns(t, &probes)
 	sameColumns(t, &marks)
+	sameColumns(t, &setWords)
+	sameColumns(t, &detours)
+	sameColumns(t, &receipts)
 }
 
 func sameColumns[T any](t *testing.T, table *table[T]) {
@@ -177,7 +180,9 @@ func TestVocabulariesOfRows(t *testing.T) {
 		{"tallies.csv", "timed", plain(practice.Timings)}, {"sessions.csv", "pain_site", practice.PainSites},
 		{"marks.csv", "mark", plain(practice.Marks)}, {"people.json", "role", plain(practice.StaffRoles)},
 		{"consents.jsonl", "role", plain([]practice.Role{practice.AsStudent, practice.AsGuardian})},
-		{"changes.jsonl", "role", plain(practice.Roles)},
+		{"changes.jsonl", "role", plain(practice.Roles)}, {"sessions.csv", "day", practice.Weekdays}, {"sessions.csv", "form", plain(practice.Forms)},
+		{"detours.csv", "day", practice.Weekdays}, {"detours.csv", "to", practice.Weekdays}, {"detours.csv", "what", plain(practice.DetourKinds)},
+		{"receipts.csv", "kind", plain(practice.EntryKinds)},
 	} {
 		n := schemaOf(t, c.file)
 		if n.is("array") {
@@ -332,6 +337,9 @@ func generateObject(t *rapid.T, n node) map[string]any {
 				object[name] = nil // taken out again below
 			}
 		}
+	}
+	if some, ok := n["anyOf"].([]any); ok {
+		required = append(required, node(rapid.SampledFrom(some).Draw(t, "branch").(map[string]any)).words("required")...)
 	}
 	needs, rules := n.at("dependentRequired"), n["allOf"]
 	var give func(name string)
@@ -528,6 +536,12 @@ func readAlone(file, content string) practice.Faults {
 		drain(&probes, r, k, l)
 	case marks.file:
 		drain(&marks, r, k, l)
+	case setWords.file:
+		drain(&setWords, r, k, l)
+	case detours.file:
+		drain(&detours, r, k, l)
+	case receipts.file:
+		drain(&receipts, r, k, l)
 	}
 	return l.faults
 }

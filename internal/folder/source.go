@@ -38,6 +38,7 @@ type Record struct {
 	Notes     []practice.Note
 	Consents  []practice.Consent
 	Decisions []practice.Decision
+	Receipts  []practice.Receipt // of the entries of the student's phones
 }
 
 // Head implements [Source].
@@ -49,7 +50,7 @@ func (s *Studio) Head() (Head, error) {
 func (s *Studio) Records() iter.Seq2[Record, error] {
 	return func(yield func(Record, error) bool) {
 		for _, student := range s.Students {
-			record := Record{Student: student, Notes: s.Notes[student.ID], Consents: s.Consents[student.ID], Decisions: s.Decisions[student.ID]}
+			record := Record{Student: student, Notes: s.Notes[student.ID], Consents: s.Consents[student.ID], Decisions: s.Decisions[student.ID], Receipts: s.Receipts[student.ID]}
 			if log := s.Logs[student.ID]; log != nil {
 				record.Log = *log
 			}

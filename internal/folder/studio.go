@@ -2,7 +2,6 @@ package folder
 
 import (
 	"encoding/json"
-	"fmt"
 	"io"
 	"io/fs"
 	"reflect"
@@ -31,20 +30,20 @@ func readStudio(file io.Reader, entries []fs.DirEntry, l *list) (s practice.Stud
 		return s, true
 	}
 	format := formatOf(data)
-	if format != "" && format != "1" && format != "2" { // without one, the walk says what is wrong
+	if format != "" && !slices.Contains(formats, format) { // without one, the walk says what is wrong
 		l.add(newRecord(data, 1, reflect.TypeFor[practice.Studio](), &list{}).lineOf("format"),
-			practice.Fault{Code: practice.WrongFormat, Field: "format", Value: practice.Short(format), Want: fmt.Sprintf("1 or %d", Format)})
+			practice.Fault{Code: practice.WrongFormat, Field: "format", Value: practice.Short(format), Want: strings.Join(formats, ", ")})
 		return s, false
 	}
 	s, rec := decodeObject[practice.Studio](data, l)
 	if rec != nil && rec.sound {
-		rec.check(s.Check())
-	}
-	if rec != nil && format == "1" {
-		rec.check(newer(entries))
+		rec.check(append(s.Check(), newer(format, entries)...))
 	}
 	return s, true
 }
+
+// formats are the format numbers this program reads.
+var formats = []string{"1", "2", "3"}
 
 // formatOf is the format number as it is written, empty where there is none.
 func formatOf(data []byte) string {
@@ -57,18 +56,24 @@ func formatOf(data []byte) string {
 	return peek.Format.String()
 }
 
-// newer is the fault of a folder of format 1 with files that came with format
-// 2, or none.
-func newer(entries []fs.DirEntry) []practice.Fault {
+// newer is the fault of a folder with files that came with a later format, or
+// none.
+func newer(format string, entries []fs.DirEntry) []practice.Fault {
 	var names []string
-	for _, e := range entries {
-		if slices.Contains(inFormat2, e.Name()) {
-			names = append(names, e.Name())
+	need := format
+	for _, since := range []struct {
+		format string
+		files  []string
+	}{{"2", inFormat2}, {"3", inFormat3}} {
+		for _, e := range entries {
+			if format < since.format && slices.Contains(since.files, e.Name()) {
+				names, need = append(names, e.Name()), since.format
+			}
 		}
 	}
-	if len(names) == 0 {
+	if format == "" || len(names) == 0 {
 		return nil
 	}
-	return []practice.Fault{{Code: practice.Contradiction, Field: "format", Value: "1",
-		Want: "2, the format of " + strings.Join(names, ", ")}}
+	return []practice.Fault{{Code: practice.Contradiction, Field: "format", Value: format,
+		Want: need + ", the format of " + strings.Join(names, ", ")}}
 }

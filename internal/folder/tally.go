@@ -11,6 +11,7 @@ var tallies = table[tally]{
 		shared("student", func(t *tally) *string { return &t.Student }).required(),
 		instant("at", func(t *tally) *practice.Instant { return &t.At }).required(),
 		shared("session", func(t *tally) *string { return &t.Session }),
+		shared("item", func(t *tally) *string { return &t.Item }),
 		shared("drill", func(t *tally) *string { return &t.Drill }).required(),
 		count("set", func(t *tally) *int { return &t.Set }),
 		word("entry", practice.Entries, func(t *tally) *practice.Entry { return &t.Entry }),

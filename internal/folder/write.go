@@ -86,12 +86,14 @@ func (w *writer) records(src Source) error {
 	agreed, decided := newLines(w, consents.file), newLines(w, decisions.file)
 	tries, counts := newRows(w, &attempts), newRows(w, &tallies)
 	said, tests, marked := newRows(w, &sessions), newRows(w, &probes), newRows(w, &marks)
+	told, detoured, received := newRows(w, &setWords), newRows(w, &detours), newRows(w, &receipts)
 	for r, err := range src.Records() {
 		if err == nil {
 			err = errors.Join(students.add(r.Student),
 				addLines(handed, r.Log.Weeks),
 				tries.add(r.Log.Attempts), counts.add(r.Log.Tallies), said.add(r.Log.Sessions),
 				tests.add(r.Log.Probes), marked.add(r.Log.Marks),
+				told.add(r.Log.Words), detoured.add(r.Log.Detours), received.add(r.Receipts),
 				addLines(noted, r.Notes), addLines(agreed, r.Consents), addLines(decided, r.Decisions))
 		}
 		if err != nil {

@@ -41,13 +41,13 @@ func TestWriteThenReadIsTheSame(t *testing.T) {
 	onlyThe(t, dir, files)
 }
 
-// A folder of format 1 is read, and written again as one of format 2.
+// A folder of format 1 is read, and written again as one of the newest.
 func TestWriteRaisesTheFormat(t *testing.T) {
 	dir := t.TempDir()
-	old := changed("studio.json", `"format": 2`, `"format": 1`)
+	old := changed("studio.json", `"format": 3`, `"format": 1`)
 	old["students.json"] = strings.Replace(sample["students.json"], `,
     "coach": "ines"`, "", 1)
-	for _, file := range inFormat2 {
+	for _, file := range append(inFormat2, inFormat3...) {
 		old[file] = ""
 	}
 	s := mustRead(t, old)
@@ -58,10 +58,10 @@ func TestWriteRaisesTheFormat(t *testing.T) {
 		t.Fatal(err)
 	}
 	again, faults, err := Read(os.DirFS(dir), base())
-	if err != nil || len(faults) > 0 || again.Format != 2 {
+	if err != nil || len(faults) > 0 || again.Format != 3 {
 		t.Fatal(err, faults)
 	}
-	s.Format = 2
+	s.Format = 3
 	if d := sameStudio(s, again); d != "" {
 		t.Error(d)
 	}
@@ -248,6 +248,9 @@ func TestColumnsCoverTheRows(t *testing.T) {
 		sessions.file: len(sessions.columns) - reflect.TypeFor[session]().NumField(),
 		probes.file:   len(probes.columns) - reflect.TypeFor[probe]().NumField(),
 		marks.file:    len(marks.columns) - reflect.TypeFor[mark]().NumField(),
+		setWords.file: len(setWords.columns) - reflect.TypeFor[setWord]().NumField(),
+		detours.file:  len(detours.columns) - reflect.TypeFor[detour]().NumField(),
+		receipts.file: len(receipts.columns) - reflect.TypeFor[receipt]().NumField(),
 	} {
 		if got != 0 {
 			t.Errorf("%s: %d columns more than fields", file, got)

@@ -6,6 +6,7 @@ type Attempt struct {
 	Student string
 	At      Instant
 	Session string // the session log it belongs to, if known
+	Item    string // the item of the week it was planned as, if any
 	Drill   string
 	Set     int // from 1, 0 unknown
 	Rep     int // from 1, 0 unknown
@@ -53,7 +54,7 @@ const MaxHoldS = 3600.0
 // Check lists what is impossible in the attempt itself.
 func (a Attempt) Check() (fs []Fault) {
 	fs = checkRow(a.ID, a.Student, a.Drill)
-	fs = append(fs, checkPlace(a.Session, a.Set)...)
+	fs = append(fs, checkPlace(a.Session, a.Item, a.Set)...)
 	if a.Rep < 0 || a.Rep > MaxTries {
 		fs = append(fs, outOfRange("rep", float64(a.Rep), "1 to 500, or leave it empty"))
 	}
@@ -102,14 +103,21 @@ func checkRow(id, student, drill string) (fs []Fault) {
 }
 
 // checkPlace is what attempts and tallies say of where in a session they were.
-func checkPlace(session string, set int) (fs []Fault) {
-	if session != "" && !ValidID(session) {
-		fs = append(fs, Fault{Code: BadID, Field: "session", Value: Short(session)})
-	}
+func checkPlace(session, item string, set int) (fs []Fault) {
+	fs = append(mayBeID("session", session), mayBeID("item", item)...)
 	if set < 0 || set > MaxTries {
 		fs = append(fs, outOfRange("set", float64(set), "1 to 500, or leave it empty"))
 	}
 	return fs
+}
+
+// mayBeID is the fault of a field that names something by its id and may be
+// empty.
+func mayBeID(field, id string) []Fault {
+	if id == "" || ValidID(id) {
+		return nil
+	}
+	return []Fault{{Code: BadID, Field: field, Value: Short(id)}}
 }
 
 // Tally is a set counted instead of logged try by try: tries, caught (or
@@ -119,6 +127,7 @@ type Tally struct {
 	Student    string
 	At         Instant
 	Session    string
+	Item       string
 	Drill      string
 	Set        int
 	Entry      Entry
@@ -138,7 +147,7 @@ const MaxTries = 500
 
 // Check lists what is impossible in the tally itself.
 func (t Tally) Check() (fs []Fault) {
-	fs = append(checkRow(t.ID, t.Student, t.Drill), checkPlace(t.Session, t.Set)...)
+	fs = append(checkRow(t.ID, t.Student, t.Drill), checkPlace(t.Session, t.Item, t.Set)...)
 	if t.Tries < 1 || t.Tries > MaxTries {
 		fs = append(fs, outOfRange("tries", float64(t.Tries), "1 to 500"))
 	}

@@ -20,6 +20,8 @@ const (
 	SessionNoun  Noun = "session"
 	ProbeNoun    Noun = "probe"
 	MarkNoun     Noun = "mark"
+	WordsNoun    Noun = "words"
+	DetourNoun   Noun = "detour"
 	NoteNoun     Noun = "note"
 	ConsentNoun  Noun = "consent"
 	DecisionNoun Noun = "decision"
@@ -27,7 +29,7 @@ const (
 
 // Nouns is every noun that is kept.
 var Nouns = []Noun{StudioNoun, PersonNoun, GuardianNoun, CoverNoun, StudentNoun, DrillNoun, WishNoun, WeekNoun, AttemptNoun,
-	TallyNoun, SessionNoun, ProbeNoun, MarkNoun, NoteNoun, ConsentNoun, DecisionNoun}
+	TallyNoun, SessionNoun, ProbeNoun, MarkNoun, WordsNoun, DetourNoun, NoteNoun, ConsentNoun, DecisionNoun}
 
 // Act is what was done.
 type Act string

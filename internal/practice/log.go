@@ -12,6 +12,8 @@ type Log struct {
 	Sessions []Session
 	Probes   []ProbeResult
 	Marks    []DrillMark
+	Words    []SetWords
+	Detours  []Detour
 	Weeks    []Week // as handed over, in order of week and version
 }
 
@@ -27,6 +29,10 @@ func (l *Log) Sort() {
 	slices.SortStableFunc(l.Sessions, func(a, b Session) int { return cmp.Compare(a.At.UnixNano, b.At.UnixNano) })
 	slices.SortStableFunc(l.Probes, func(a, b ProbeResult) int { return cmp.Compare(a.At.UnixNano, b.At.UnixNano) })
 	slices.SortStableFunc(l.Marks, func(a, b DrillMark) int { return cmp.Compare(a.At.UnixNano, b.At.UnixNano) })
+	slices.SortStableFunc(l.Words, func(a, b SetWords) int {
+		return cmp.Or(cmp.Compare(a.At.UnixNano, b.At.UnixNano), cmp.Compare(a.Set, b.Set))
+	})
+	slices.SortStableFunc(l.Detours, func(a, b Detour) int { return cmp.Compare(a.At.UnixNano, b.At.UnixNano) })
 	slices.SortStableFunc(l.Weeks, func(a, b Week) int {
 		return cmp.Or(cmp.Compare(a.ISOWeek.Monday(), b.ISOWeek.Monday()), cmp.Compare(a.Version, b.Version))
 	})

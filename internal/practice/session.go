@@ -7,15 +7,33 @@ type Session struct {
 	ID          string
 	Student     string
 	At          Instant
-	Week        string // the handed-over week it belongs to, if any
+	Week        string         // the handed-over week it belongs to, if any
+	Version     int            // of that week, from 1, 0 unknown
+	Day         Maybe[Weekday] // the day of the plan it was written for
+	Form        Form           // as planned, or a shorter one; empty: not told
 	Minutes     Maybe[float64]
 	Effort      Maybe[float64] // 0 to 10
 	PainSite    string
 	PainBefore  Maybe[float64] // 0 to 10
 	Pain        Maybe[float64] // 0 to 10, the most during or after
 	PainMorning Maybe[float64] // 0 to 10, next morning
+	Numb        Maybe[bool]    // numbness or tingling during or after
+	Swollen     Maybe[bool]    // swelling after
 	Note        string
 }
+
+// Form is which form of a planned session was done.
+type Form string
+
+// Forms of a session.
+const (
+	FormPlanned Form = "planned"
+	FormTired   Form = "tired" // of a tired day
+	FormFive    Form = "five"  // of five minutes
+)
+
+// Forms is the vocabulary of them.
+var Forms = []Form{FormPlanned, FormTired, FormFive}
 
 // Check lists what is impossible in the session itself.
 func (s Session) Check() (fs []Fault) {
@@ -35,6 +53,23 @@ func (s Session) Check() (fs []Fault) {
 	within("pain_before", s.PainBefore, 10, "0 to 10")
 	within("pain", s.Pain, 10, "0 to 10")
 	within("pain_next_morning", s.PainMorning, 10, "0 to 10")
+	return append(fs, s.checkPlan()...)
+}
+
+// checkPlan lists what is impossible in what the session says of its plan.
+func (s Session) checkPlan() (fs []Fault) {
+	if s.Version < 0 || s.Version > MaxVersion {
+		fs = append(fs, outOfRange("version", float64(s.Version), "a whole number from 1, or leave it empty"))
+	}
+	if s.Version > 0 && s.Week == "" {
+		fs = append(fs, Fault{Code: MissingField, Field: "week", Want: "the week whose version it is"})
+	}
+	if s.Day.Known && (s.Day.Value < 0 || int(s.Day.Value) >= len(Weekdays)) {
+		fs = append(fs, outOfRange("day", float64(s.Day.Value), "a day of the week"))
+	}
+	if _, err := Word(Forms, string(s.Form)); err != nil && s.Form != "" {
+		fs = append(fs, FieldFault("form", string(s.Form), UnknownWord, err))
+	}
 	return fs
 }
 

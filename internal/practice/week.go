@@ -2,7 +2,9 @@ package practice
 
 import (
 	"encoding/json"
+	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 	"unicode"
 )
@@ -56,6 +58,9 @@ type Week struct {
 	// DaysOff is stretching for the days without a session.
 	DaysOff []Item `json:"days_off,omitempty"`
 }
+
+// MaxVersion is the highest version a week may be said to have.
+const MaxVersion = 10_000
 
 // Check lists what is wrong with the week itself.
 func (w Week) Check() (fs []Fault) {
@@ -241,4 +246,25 @@ func (w Wish) checkMoves() (fs []Fault) {
 		from[m.From], to[m.To] = true, true
 	}
 	return fs
+}
+
+// Key names a version of a student's week: mira/2026-W23/2.
+func (w Week) Key() string {
+	return w.Student + "/" + w.ISOWeek.String() + "/" + strconv.Itoa(w.Version)
+}
+
+// ParseWeekKey reads what Key writes.
+func ParseWeekKey(s string) (student string, week ISOWeek, version int, err error) {
+	parts := strings.Split(s, "/")
+	if len(parts) == 3 {
+		if week, err = ParseISOWeek(parts[1]); err != nil {
+			return "", ISOWeek{}, 0, err
+		}
+		version, err = strconv.Atoi(parts[2])
+	}
+	w := Week{Student: parts[0], ISOWeek: week, Version: version}
+	if err != nil || version < 1 || version > MaxVersion || !ValidID(w.Student) || w.Key() != s {
+		return "", ISOWeek{}, 0, fmt.Errorf("practice: a week handed over is named as mira/2026-W23/2, not %q", Short(s))
+	}
+	return w.Student, week, version, nil
 }

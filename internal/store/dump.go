@@ -12,7 +12,7 @@ import (
 // tables are all tables in an order in which they can be filled, but for looks
 // and lore, which are worked out again.
 var tables = []string{"studios", "people", "guardians", "covers", "drills", "students", "wishes", "weeks", "notes", "consents", "decisions",
-	"attempts", "tallies", "sessions", "probes", "marks", "changes", "passwords", "passkeys", "doors", "sign_ins"}
+	"attempts", "tallies", "sessions", "probes", "marks", "set_words", "detours", "receipts", "changes", "passwords", "passkeys", "doors", "sign_ins"}
 
 // dumpFormat is the number of the form a dump has.
 const dumpFormat = 1

@@ -154,6 +154,20 @@ func (l *Loader) Probe(v practice.ProbeResult) error { return loadRow(l, probes,
 // Mark adds a mark.
 func (l *Loader) Mark(v practice.DrillMark) error { return loadRow(l, marks, v) }
 
+// Words adds words after a set.
+func (l *Loader) Words(v practice.SetWords) error { return loadRow(l, setWords, v) }
+
+// Detour adds a detour.
+func (l *Loader) Detour(v practice.Detour) error { return loadRow(l, detours, v) }
+
+// Receipt adds what arrived of an entry of a phone.
+func (l *Loader) Receipt(v practice.Receipt) error {
+	if l.err != nil {
+		return l.err
+	}
+	return l.did(l.bulk.row("receipts", receiptColumns, receiptRow(l.t.who.Studio, v)))
+}
+
 // Note adds a note.
 func (l *Loader) Note(v practice.Note) error { return loadObject(l, notes, v.ID, v) }
 

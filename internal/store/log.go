@@ -16,7 +16,9 @@ type Record struct {
 	Consents []practice.Consent
 	// Decisions are what coaches decided about notices.
 	Decisions []practice.Decision
-	Sealed    int // private values the key is missing for: they are empty
+	// Receipts are what arrived of the entries of the student's phones.
+	Receipts []practice.Receipt
+	Sealed   int // private values the key is missing for: they are empty
 }
 
 // Record reads one student's full record.
@@ -72,6 +74,9 @@ func (t *tx) wholeRecord(ctx context.Context, student string) (r Record, err err
 	for _, d := range decided {
 		r.Decisions = append(r.Decisions, d.Value)
 	}
+	if r.Receipts, err = t.receipts(ctx, "AND student = $2 ORDER BY id", student); err != nil {
+		return r, err
+	}
 	return r, t.log(ctx, student, &r)
 }
 
@@ -101,6 +106,12 @@ func (t *tx) log(ctx context.Context, student string, r *Record) (err error) {
 	if r.Log.Marks, _, err = rowsOfStudent(ctx, t, marks, student); err != nil {
 		return err
 	}
+	if r.Log.Words, _, err = rowsOfStudent(ctx, t, setWords, student); err != nil {
+		return err
+	}
+	if r.Log.Detours, _, err = rowsOfStudent(ctx, t, detours, student); err != nil {
+		return err
+	}
 	written, err := list(ctx, t, weeks, "AND student = $2", student)
 	for _, w := range written {
 		r.Log.Weeks = append(r.Log.Weeks, w.Value)
@@ -120,27 +131,32 @@ func (s *Store) AddLog(ctx context.Context, who practice.Who, student string, ro
 	if err := ofStudent(student, rows); err != nil {
 		return err
 	}
-	return s.change(ctx, who, func(t *tx) error {
-		for _, add := range []func() (int, error){
-			func() (int, error) { return addRows(ctx, t, attempts, student, rows.Attempts) },
-			func() (int, error) { return addRows(ctx, t, tallies, student, rows.Tallies) },
-			func() (int, error) { return addRows(ctx, t, sessions, student, rows.Sessions) },
-			func() (int, error) { return addRows(ctx, t, probes, student, rows.Probes) },
-			func() (int, error) { return addRows(ctx, t, marks, student, rows.Marks) },
-		} {
-			if _, err := add(); err != nil {
-				return err
-			}
+	return s.change(ctx, who, func(t *tx) error { return t.addLog(ctx, student, rows) })
+}
+
+func (t *tx) addLog(ctx context.Context, student string, rows practice.Log) error {
+	for _, add := range []func() (int, error){
+		func() (int, error) { return addRows(ctx, t, attempts, student, rows.Attempts) },
+		func() (int, error) { return addRows(ctx, t, tallies, student, rows.Tallies) },
+		func() (int, error) { return addRows(ctx, t, sessions, student, rows.Sessions) },
+		func() (int, error) { return addRows(ctx, t, probes, student, rows.Probes) },
+		func() (int, error) { return addRows(ctx, t, marks, student, rows.Marks) },
+		func() (int, error) { return addRows(ctx, t, setWords, student, rows.Words) },
+		func() (int, error) { return addRows(ctx, t, detours, student, rows.Detours) },
+	} {
+		if _, err := add(); err != nil {
+			return err
 		}
-		return nil
-	})
+	}
+	return nil
 }
 
 // ofStudent refuses rows that say they are another's.
 func ofStudent(student string, rows practice.Log) error {
 	for _, other := range []string{
 		stranger(attempts, student, rows.Attempts), stranger(tallies, student, rows.Tallies), stranger(sessions, student, rows.Sessions),
-		stranger(probes, student, rows.Probes), stranger(marks, student, rows.Marks),
+		stranger(probes, student, rows.Probes), stranger(marks, student, rows.Marks), stranger(setWords, student, rows.Words),
+		stranger(detours, student, rows.Detours),
 	} {
 		if other != "" {
 			return practice.Fault{Code: practice.Contradiction, Field: "student", Value: practice.Short(other), Want: student}
@@ -160,21 +176,27 @@ func stranger[T comparable](k *rowKind[T], student string, rows []T) string {
 }
 
 // RemoveRow takes one row out of a student's log: an attempt, a tally, a
-// session, a probe or a mark.
+// session, a probe, a mark, words after a set or a detour.
 func (s *Store) RemoveRow(ctx context.Context, who practice.Who, student string, noun practice.Noun, id string) error {
-	return s.change(ctx, who, func(t *tx) error {
-		switch noun {
-		case practice.AttemptNoun:
-			return removeRow(ctx, t, attempts, student, id)
-		case practice.TallyNoun:
-			return removeRow(ctx, t, tallies, student, id)
-		case practice.SessionNoun:
-			return removeRow(ctx, t, sessions, student, id)
-		case practice.ProbeNoun:
-			return removeRow(ctx, t, probes, student, id)
-		case practice.MarkNoun:
-			return removeRow(ctx, t, marks, student, id)
-		}
-		panic("store: " + string(noun) + " is no row of the log")
-	})
+	return s.change(ctx, who, func(t *tx) error { return t.removeRow(ctx, student, noun, id) })
+}
+
+func (t *tx) removeRow(ctx context.Context, student string, noun practice.Noun, id string) error {
+	switch noun {
+	case practice.AttemptNoun:
+		return removeRow(ctx, t, attempts, student, id)
+	case practice.TallyNoun:
+		return removeRow(ctx, t, tallies, student, id)
+	case practice.SessionNoun:
+		return removeRow(ctx, t, sessions, student, id)
+	case practice.ProbeNoun:
+		return removeRow(ctx, t, probes, student, id)
+	case practice.MarkNoun:
+		return removeRow(ctx, t, marks, student, id)
+	case practice.WordsNoun:
+		return removeRow(ctx, t, setWords, student, id)
+	case practice.DetourNoun:
+		return removeRow(ctx, t, detours, student, id)
+	}
+	panic("store: " + string(noun) + " is no row of the log")
 }

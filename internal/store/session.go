@@ -13,13 +13,16 @@ const painSite = "pain_site"
 var sessions = &rowKind[practice.Session]{
 	noun: practice.SessionNoun, table: "sessions",
 	key:     func(v *practice.Session) rowKey { return rowKey{&v.ID, &v.Student, &v.At} },
-	columns: []string{"week", "minutes", "effort", "pain_before", "pain", "pain_morning", "note"},
+	columns: []string{"week", "version", "day", "form", "minutes", "effort", "pain_before", "pain", "pain_morning", "numb", "swollen", "note"},
 	values: func(v practice.Session) []any {
-		return []any{v.Week, null(v.Minutes), null(v.Effort), null(v.PainBefore), null(v.Pain), null(v.PainMorning), v.Note}
+		return []any{v.Week, v.Version, dayOf(v.Day), string(v.Form), null(v.Minutes), null(v.Effort), null(v.PainBefore), null(v.Pain),
+			null(v.PainMorning), bit(v.Numb), bit(v.Swollen), v.Note}
 	},
 	fields: func(v *practice.Session) ([]any, func()) {
+		var day, numb, swollen sql.Null[int64]
 		var minutes, effort, before, pain, morning sql.Null[float64]
-		return []any{&v.Week, &minutes, &effort, &before, &pain, &morning, &v.Note}, func() {
+		return []any{&v.Week, &v.Version, &day, (*string)(&v.Form), &minutes, &effort, &before, &pain, &morning, &numb, &swollen, &v.Note}, func() {
+			v.Day, v.Numb, v.Swollen = weekday(day), yes(numb), yes(swollen)
 			v.Minutes, v.Effort = maybe(minutes), maybe(effort)
 			v.PainBefore, v.Pain, v.PainMorning = maybe(before), maybe(pain), maybe(morning)
 		}

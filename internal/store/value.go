@@ -25,6 +25,16 @@ func bit(m practice.Maybe[bool]) sql.Null[int64] {
 	return n
 }
 
+// dayOf is null of a day of the week.
+func dayOf(m practice.Maybe[practice.Weekday]) sql.Null[int64] {
+	return sql.Null[int64]{V: int64(m.Value), Valid: m.Known}
+}
+
+// weekday is dayOf read back.
+func weekday(n sql.Null[int64]) practice.Maybe[practice.Weekday] {
+	return practice.Maybe[practice.Weekday]{Value: practice.Weekday(n.V), Known: n.Valid}
+}
+
 // plain is a column's value for JSON, nil where it is unknown.
 func plain(v any) any {
 	switch n := v.(type) {

@@ -2,7 +2,6 @@ package store
 
 import (
 	"context"
-	"strconv"
 
 	"aplomb/internal/practice"
 )
@@ -17,9 +16,7 @@ var weeks = &kind[practice.Week]{
 	},
 }
 
-func weekKey(v practice.Week) string {
-	return v.Student + "/" + v.ISOWeek.String() + "/" + strconv.Itoa(v.Version)
-}
+func weekKey(v practice.Week) string { return v.Key() }
 
 // Weeks is every week of a student, in order of week and version.
 func (s *Store) Weeks(ctx context.Context, who practice.Who, student string) ([]practice.Kept[practice.Week], error) {

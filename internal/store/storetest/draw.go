@@ -31,6 +31,7 @@ type Rest struct {
 	Notes     []practice.Note
 	Consents  []practice.Consent
 	Decisions []practice.Decision
+	Receipts  []practice.Receipt
 }
 
 // ReadAll reads everything of a studio from one state.
@@ -57,7 +58,7 @@ func ReadAll(s *store.Store, who practice.Who) (e Everything, err error) {
 			if err != nil {
 				return err
 			}
-			e.Records = append(e.Records, Rest{r.Log, r.Notes, r.Consents, r.Decisions})
+			e.Records = append(e.Records, Rest{r.Log, r.Notes, r.Consents, r.Decisions, r.Receipts})
 		}
 		return nil
 	})
@@ -80,6 +81,9 @@ func (e Everything) Into(l *store.Loader) error {
 		err = each(err, r.Log.Sessions, l.Session)
 		err = each(err, r.Log.Probes, l.Probe)
 		err = each(err, r.Log.Marks, l.Mark)
+		err = each(err, r.Log.Words, l.Words)
+		err = each(err, r.Log.Detours, l.Detour)
+		err = each(err, r.Receipts, l.Receipt)
 		err = each(err, r.Notes, l.Note)
 		err = each(err, r.Consents, l.Consent)
 		err = each(err, r.Decisions, l.Decision)
@@ -113,11 +117,12 @@ var drawn = rapid.MakeConfig{
 			z, _ := practice.ParseZone(name)
 			return z
 		}).AsAny(),
-		reflect.TypeFor[practice.Maybe[float64]](): maybe(rapid.SampledFrom(reals)),
-		reflect.TypeFor[practice.Maybe[int]]():     maybe(rapid.IntRange(0, 500)),
-		reflect.TypeFor[practice.Maybe[bool]]():    maybe(rapid.Bool()),
-		reflect.TypeFor[json.RawMessage]():         rapid.SampledFrom([]json.RawMessage{nil, json.RawMessage(`{"b":1,"a":"<&>"}`)}).AsAny(),
-		reflect.TypeFor[*practice.Figure]():        rapid.Just[*practice.Figure](nil).AsAny(),
+		reflect.TypeFor[practice.Maybe[practice.Weekday]](): maybe(rapid.Map(rapid.IntRange(0, 6), func(d int) practice.Weekday { return practice.Weekday(d) })),
+		reflect.TypeFor[practice.Maybe[float64]]():          maybe(rapid.SampledFrom(reals)),
+		reflect.TypeFor[practice.Maybe[int]]():              maybe(rapid.IntRange(0, 500)),
+		reflect.TypeFor[practice.Maybe[bool]]():             maybe(rapid.Bool()),
+		reflect.TypeFor[json.RawMessage]():                  rapid.SampledFrom([]json.RawMessage{nil, json.RawMessage(`{"b":1,"a":"<&>"}`)}).AsAny(),
+		reflect.TypeFor[*practice.Figure]():                 rapid.Just[*practice.Figure](nil).AsAny(),
 	},
 	Kinds: map[reflect.Kind]*rapid.Generator[any]{
 		reflect.String:  rapid.SampledFrom([]string{"", "a", "Ä 漢\n\"quoted\"", `\ufffd %s $1 '); --`, "\u2028<b>&\U0001F938", "�"}).AsAny(),
@@ -165,13 +170,19 @@ func drawEverything(t *rapid.T, studio string) (e Everything) {
 
 func drawRest(t *rapid.T, student string) (r Rest) {
 	r.Log = practice.Log{Attempts: few[practice.Attempt](t, 4), Tallies: few[practice.Tally](t, 2), Sessions: few[practice.Session](t, 2),
-		Probes: few[practice.ProbeResult](t, 2), Marks: few[practice.DrillMark](t, 2), Weeks: few[practice.Week](t, 2)}
+		Probes: few[practice.ProbeResult](t, 2), Marks: few[practice.DrillMark](t, 2), Words: few[practice.SetWords](t, 2),
+		Detours: few[practice.Detour](t, 2), Weeks: few[practice.Week](t, 2)}
 	r.Notes, r.Consents, r.Decisions = few[practice.Note](t, 3), few[practice.Consent](t, 2), few[practice.Decision](t, 2)
+	r.Receipts = few[practice.Receipt](t, 2)
 	number(r.Log.Attempts, func(v *practice.Attempt, id string) { v.ID, v.Student = id, student })
 	number(r.Log.Tallies, func(v *practice.Tally, id string) { v.ID, v.Student = id, student })
 	number(r.Log.Sessions, func(v *practice.Session, id string) { v.ID, v.Student = id, student })
 	number(r.Log.Probes, func(v *practice.ProbeResult, id string) { v.ID, v.Student = id, student })
 	number(r.Log.Marks, func(v *practice.DrillMark, id string) { v.ID, v.Student = id, student })
+	number(r.Log.Words, func(v *practice.SetWords, id string) { v.ID, v.Student = id, student })
+	number(r.Log.Detours, func(v *practice.Detour, id string) { v.ID, v.Student = id, student })
+	number(r.Receipts, func(v *practice.Receipt, id string) { v.ID, v.Student = id, student })
+	slices.SortFunc(r.Receipts, func(a, b practice.Receipt) int { return cmp.Compare(a.ID, b.ID) })
 	number(r.Consents, func(v *practice.Consent, id string) { v.ID, v.Student = id, student })
 	number(r.Decisions, func(v *practice.Decision, id string) { v.Student, v.Kind = student, id })
 	number(r.Notes, func(v *practice.Note, id string) {

@@ -82,6 +82,7 @@ func roundTrip(t *testing.T, fresh Fresh) {
 func furnished(t *testing.T, fresh Fresh) *store.Store {
 	s, _ := hall(t, fresh)
 	ok(t, s.AddLog(ctx, millgate, "mira", day("mira")))
+	merge(t, s, practice.Batch{Receipts: []practice.Receipt{received("a1", practice.TryEntry, 1)}})
 	must(t)(s.PutPerson(ctx, millgate, practice.Person{ID: "ines", Name: "Ines Marlow", Role: practice.Owner}, 0))
 	must(t)(s.PutGuardian(ctx, millgate, practice.Guardian{ID: "g", Name: "G", Students: []string{"mira"}}, 0))
 	must(t)(s.PutCover(ctx, millgate, practice.Cover{ID: "c", For: "ines", By: "tom"}, 0))

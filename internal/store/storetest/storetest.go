@@ -34,6 +34,7 @@ func Suite(t *testing.T, fresh Fresh) {
 		{"reseal", reseal}, {"load", load}, {"round trip", roundTrip}, {"dump", dump}, {"bad dumps", badDumps}, {"erase", erase},
 		{"passwords and passkeys", proofs}, {"doors", doors}, {"sign-ins", signIns}, {"one at a time", oneAtATime}, {"one state", oneState},
 		{"lists", lists}, {"verify", verify}, {"trail from outside", foreignTrail},
+		{"phone", phone}, {"phone refused", phoneRefused}, {"two phones", twoPhones},
 	} {
 		t.Run(c.name, func(t *testing.T) { c.run(t, fresh) })
 	}
