@@ -68,7 +68,7 @@ func watched(r *http.Request) bool { return r.URL.Path == "/healthz" || r.URL.Pa
 
 // headers are those of every answer.
 func (s *Server) headers(h http.Header) {
-	h.Set("Content-Security-Policy", "default-src 'none'; object-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
+	h.Set("Content-Security-Policy", "default-src 'none'; object-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self'; connect-src 'self'; manifest-src 'self'; form-action 'self'; frame-ancestors 'none'; base-uri 'none'")
 	h.Set("Referrer-Policy", "no-referrer")
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("Cross-Origin-Opener-Policy", "same-origin")

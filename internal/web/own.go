@@ -26,7 +26,17 @@ type agreed struct {
 	Holds, Can             bool
 }
 
+// ownPage is the first page of who came by a link: a student's week, or whom a
+// guardian answers for.
 func ownPage(v *visit) error {
+	if v.who().Role == practice.AsStudent {
+		return ownWeek(v)
+	}
+	return agreedPage(v)
+}
+
+// agreedPage is what was agreed to.
+func agreedPage(v *visit) error {
 	p := ownPages{frame: v.frame("me.title")}
 	students, err := v.Roster.Students(v.ctx(), v.who())
 	if err != nil {
@@ -90,6 +100,9 @@ func consent(v *visit) error {
 	}
 	if err != nil {
 		return err
+	}
+	if v.who().Role == practice.AsStudent {
+		return v.see("/me/agreed")
 	}
 	return v.see("/me")
 }

@@ -68,8 +68,11 @@ func mustVersion() string {
 const pictureSheet = "static/pictures.css"
 
 // static serves a file of ours.
-func static(v *visit) error {
-	name := path.Join("static", path.Base(v.r.PathValue("file")))
+func static(v *visit) error { return v.file(path.Base(v.r.PathValue("file"))) }
+
+// file serves a file below static.
+func (v *visit) file(name string) error {
+	name = path.Join("static", name)
 	raw, err := staticFiles.ReadFile(name)
 	switch {
 	case name == pictureSheet:
@@ -78,7 +81,7 @@ func static(v *visit) error {
 		return errNoPage
 	}
 	kinds := map[string]string{".css": "text/css; charset=utf-8", ".js": "text/javascript; charset=utf-8", ".woff2": "font/woff2",
-		".svg": "image/svg+xml", ".txt": "text/plain; charset=utf-8", ".md": "text/plain; charset=utf-8"}
+		".svg": "image/svg+xml", ".png": "image/png", ".txt": "text/plain; charset=utf-8", ".md": "text/plain; charset=utf-8"}
 	v.w.Header().Set("Content-Type", kinds[path.Ext(name)])
 	if v.r.PathValue("version") == version {
 		v.w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
@@ -100,6 +103,7 @@ type frame struct {
 	Name   string
 	Tabs   []tab
 	In     bool
+	Lang   string // of the page, ISO 639-1; empty: English
 	book   *words.Book
 }
 
@@ -117,16 +121,21 @@ func (f frame) Day(d practice.Date) string { return telling.LongDate(f.book, d) 
 
 // frame is the frame of this visit.
 func (v *visit) frame(title string, pairs ...any) frame {
-	f := frame{Title: v.say(title, pairs...), book: v.Words}
+	f := frame{Title: v.say(title, pairs...), book: v.Words, Lang: v.lang}
 	if v.in == nil {
 		return f
 	}
 	f.In, f.Studio, f.Name = true, v.in.Studio.Name, v.in.Name
 	add := func(href, label string) {
-		here := v.r.URL.Path == href || href != "/" && strings.HasPrefix(v.r.URL.Path, href+"/") || href == "/" && strings.HasPrefix(v.r.URL.Path, "/students/")
-		f.Tabs = append(f.Tabs, tab{href, v.say("tab." + label), here})
+		f.Tabs = append(f.Tabs, tab{href, v.say("tab." + label), v.below(href)})
 	}
 	if !v.in.Staff() {
+		if v.who().Role == practice.AsStudent {
+			add("/me", "week")
+			add("/me/progress", "progress")
+			add("/me/notes", "notes")
+			add("/me/agreed", "agreed")
+		}
 		return f
 	}
 	add("/", "students")
@@ -140,6 +149,18 @@ func (v *visit) frame(title string, pairs ...any) frame {
 	}
 	add("/account", "account")
 	return f
+}
+
+// below says whether the visit is to a tab or to a page that belongs to it.
+func (v *visit) below(href string) bool {
+	at := v.r.URL.Path
+	switch href {
+	case "/":
+		return at == href || strings.HasPrefix(at, "/students/")
+	case "/me":
+		return at == href || strings.HasPrefix(at, "/me/day/")
+	}
+	return at == href || strings.HasPrefix(at, href+"/")
 }
 
 // field is one line of a form: what it is called, what was typed, and what is

@@ -102,7 +102,14 @@ func samples() map[string][]any {
 			Tries: shown{Table: "t", Rows: [][]string{{"1"}}}}},
 		"me": {ownPages{frame: f}, ownPages{frame: f, Students: []own{{"mira", "Mira", "Tom", true, []agreed{{"clips", "Clips", "text", "no", false, true}}},
 			{"otto", "Otto", "", false, []agreed{{"clips", "Clips", "text", "yes", true, true}, {"messages", "M", "t", "no", false, false}}}, {ID: "x", Name: "X", Coach: "Tom"}}}},
-		"error": {errorPage{frame: bare, Sentence: "No", Remedy: "do", Again: "/sign-in"}, errorPage{frame: f, Sentence: "No", Remedy: "do"}},
+		"me_week": {ownWeekPage{frame: f}, ownWeekPage{frame: f, Coach: "Tom", Stops: []string{"no"}, Today: ownDay{Path: "/p", Start: "/s", Name: "Monday", Sessions: []ownSession{{"40 min", "Toe pulls"}}},
+			Days: []ownDay{{Path: "/p", Name: "Tuesday", Line: "rest", Off: []phoneItem{{Name: "Wrist rounds"}}}}}},
+		"me_day": {ownDayView{frame: f}, ownDayView{frame: f, Day: ownDay{Start: "/s", Line: "l"}, Stops: []string{"no"}, Off: []ownItem{{Drill: phoneDrill{Stopped: "no"}}},
+			Sessions: []ownSessionView{{"40 min", []ownBlock{{"prep", "warm", []ownItem{{phoneItem{Name: "Toe pulls", Cue: "long"}, phoneDrill{Figure: "/f", Alt: "a", Setup: "s", Steps: []string{"one"}}}}}}, []phoneTest{{Name: "t"}}}}}},
+		"me_progress": {ownProgressPage{frame: f}, ownProgressPage{frame: f, Since: []string{"s"}, Milestone: []string{"m"}, Curve: shown{Wide: "<svg></svg>", Says: []string{"s"}}, Tries: shown{Table: "t", Head: []string{"a"}, Rows: [][]string{{"1"}}}}},
+		"me_notes":    {ownNotesPage{frame: f}, ownNotesPage{frame: f, Cues: []ownCue{{"Toe pulls", "long"}}, Notes: []written{{"Monday", "Ines", "note", "text"}}, Private: []written{{"Monday", "Ines", "note", "text"}}}},
+		"session":     {phoneShell{bare}},
+		"error":       {errorPage{frame: bare, Sentence: "No", Remedy: "do", Again: "/sign-in"}, errorPage{frame: f, Sentence: "No", Remedy: "do"}},
 	}
 }
 

@@ -83,7 +83,17 @@ func (s *Server) routes() []route {
 		{"GET /students/{id}/links", staff, linksPage},
 		{"POST /students/{id}/links", staff, changeLink},
 
+		{"GET /static/{version}/phone/{file}", anybody, phoneFile},
+		{"GET /manifest.webmanifest", anybody, manifest},
+		{"GET /sw.js", anybody, serviceWorker},
 		{"GET /me", linked, ownPage},
+		{"GET /me/day/{date}", linked, ownDayPage},
+		{"GET /me/progress", linked, ownProgress},
+		{"GET /me/notes", linked, ownNotes},
+		{"GET /me/agreed", linked, agreedPage},
+		{"GET /me/session", linked, sessionPage},
+		{"GET /me/plan", linked, phonePlanJSON},
+		{"GET /me/figures/{id}", linked, ownFigure},
 		{"POST /me/consent", linked, consent},
 	}
 }

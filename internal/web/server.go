@@ -123,6 +123,8 @@ type visit struct {
 	w  http.ResponseWriter
 	r  *http.Request
 	in *account.Signed // nil: nobody is signed in
+
+	lang string // of the pages, ISO 639-1; empty: English
 }
 
 func (v *visit) ctx() context.Context { return v.r.Context() }
@@ -136,6 +138,9 @@ func (v *visit) say(id string, pairs ...any) string { return v.Words.Say("web."+
 func (s *Server) serve(rt route) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		v := &visit{Server: s, w: w, r: r}
+		if rt.door == linked {
+			v.inTongue()
+		}
 		err := v.enter(rt.door)
 		if err == nil {
 			err = rt.handle(v)
