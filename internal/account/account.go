@@ -74,11 +74,12 @@ type Parts struct {
 // Account is the doors of the studios of one store.
 type Account struct {
 	Parts
-	hashing   chan struct{}
-	passkeys  *webauthn.WebAuthn
-	ceremony  ceremonies
-	firstLock sync.Mutex
-	first     *practice.Door // of a store without a studio
+	hashing    chan struct{}
+	passkeys   *webauthn.WebAuthn
+	ceremony   ceremonies
+	firstLock  sync.Mutex
+	first      *practice.Door // of a store without a studio
+	peopleLock sync.Mutex     // one change of roles at a time
 }
 
 // New is an account over a store. It fails where the URL cannot carry passkeys.

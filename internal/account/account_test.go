@@ -133,6 +133,11 @@ func TestFirstOwner(t *testing.T) {
 	if len(h.store.studios) != 0 {
 		t.Error("something was kept of a set-up that failed")
 	}
+	h.store.fail = errors.New("the disk is full")
+	if _, err = h.SetUp(t.Context(), secret, setup(), ""); !errors.Is(err, h.store.fail) || len(h.store.studios) != 0 {
+		t.Errorf("a set-up the store refused: %v", err)
+	}
+	h.store.fail = nil // and the link still opens
 	ticket, err := h.SetUp(t.Context(), secret, setup(), "")
 	if err != nil {
 		t.Fatal(err)
@@ -440,6 +445,109 @@ func TestLeaving(t *testing.T) {
 	wants(t, err, ErrLink)
 	_, _, err = h.InviteAgain(ctx, h.ines.Who, tom.Who.ID)
 	refused(t, err, practice.NotAllowed)
+}
+
+// The owner changes what somebody is: what they were signed in with ends, they
+// come in again as what they are now, and the last owner stays one.
+func TestChangingRoles(t *testing.T) {
+	h := millgate(t)
+	ctx := t.Context()
+	tom := h.invited(t, "Tom Ash", "tom@millgate.example", practice.Coach)
+	refused(t, h.ChangeRole(ctx, tom.Who, tom.Who.ID, practice.Owner), practice.NotAllowed)
+	refused(t, h.ChangeRole(ctx, h.ines.Who, "nobody", practice.Owner), practice.NotFound)
+	var fs practice.Faults
+	if err := h.ChangeRole(ctx, h.ines.Who, tom.Who.ID, practice.AsStudent); !errors.As(err, &fs) || fs[0].Field != "role" {
+		t.Errorf("a role nobody works in: %v", err)
+	}
+	wants(t, h.ChangeRole(ctx, h.ines.Who, h.ines.Who.ID, practice.Coach), ErrLastOwner)
+	if in := h.who(t, tom); in.Who.Role != practice.Coach {
+		t.Errorf("in as %+v", in.Who)
+	}
+	if err := h.ChangeRole(ctx, h.ines.Who, tom.Who.ID, practice.Owner); err != nil {
+		t.Fatal(err)
+	}
+	_, err := h.Who(ctx, tom.Cookie)
+	wants(t, err, ErrSignedOut)
+	again, err := h.SignIn(ctx, "millgate-hall", "tom@millgate.example", phrase, "")
+	if err != nil || h.who(t, again).Who.Role != practice.Owner {
+		t.Errorf("in again as %+v, %v", again.Who, err)
+	}
+	if err := h.ChangeRole(ctx, again.Who, h.ines.Who.ID, practice.Assistant); err != nil {
+		t.Fatal(err)
+	}
+	_, err = h.Who(ctx, h.ines.Cookie)
+	wants(t, err, ErrSignedOut)
+	wants(t, h.Leave(ctx, again.Who, tom.Who.ID), ErrLastOwner)
+}
+
+// Two owners who each make the other a coach at the same time do not leave the
+// studio without one.
+func TestRolesAtOnce(t *testing.T) {
+	for range 20 {
+		h := millgate(t)
+		tom := h.invited(t, "Tom Ash", "tom@millgate.example", practice.Owner)
+		var wait sync.WaitGroup
+		for _, c := range []struct{ by, of practice.Who }{{h.ines.Who, tom.Who}, {tom.Who, h.ines.Who}} {
+			wait.Go(func() {
+				if err := h.ChangeRole(t.Context(), c.by, c.of.ID, practice.Coach); err != nil && !errors.Is(err, ErrLastOwner) {
+					t.Error(err)
+				}
+			})
+		}
+		wait.Wait()
+		people, err := h.store.People(t.Context(), h.ines.Who)
+		if err != nil || !slices.ContainsFunc(people, func(k practice.Kept[practice.Person]) bool { return k.Value.Role == practice.Owner }) {
+			t.Fatalf("no owner: %+v, %v", people, err)
+		}
+	}
+}
+
+// What the owner decides while an invitation is being taken up holds.
+func TestRoleChangedWhileComingIn(t *testing.T) {
+	h := millgate(t)
+	link, p, err := h.Invite(t.Context(), h.ines.Who, "Tom Ash", "tom@millgate.example", practice.Owner)
+	if err != nil {
+		t.Fatal(err)
+	}
+	h.Account.Store = meanwhile{h.store, func() {
+		h.Account.Store = h.store
+		if err := h.ChangeRole(t.Context(), h.ines.Who, p.ID, practice.Assistant); err != nil {
+			t.Error(err)
+		}
+	}}
+	ticket, err := h.Accept(t.Context(), "millgate-hall", secretOf(link), Entry{Name: "Tom Ash", Email: "tom@millgate.example", Password: phrase}, "")
+	if err != nil || h.who(t, ticket).Who.Role != practice.Assistant {
+		t.Errorf("in as %+v, %v", ticket.Who, err)
+	}
+}
+
+// meanwhile is a store where something happens just before a link is taken.
+type meanwhile struct {
+	*memory
+	do func()
+}
+
+func (m meanwhile) TakeDoor(ctx context.Context, who practice.Who, hash string, at practice.Instant, once bool) error {
+	m.do()
+	return m.memory.TakeDoor(ctx, who, hash, at, once)
+}
+
+// The owner signs a colleague out everywhere; the password still opens.
+func TestEndingAColleaguesBrowsers(t *testing.T) {
+	h := millgate(t)
+	ctx := t.Context()
+	tom := h.invited(t, "Tom Ash", "tom@millgate.example", practice.Coach)
+	refused(t, h.EndPerson(ctx, tom.Who, h.ines.Who.ID), practice.NotAllowed)
+	refused(t, h.EndPerson(ctx, h.ines.Who, "nobody"), practice.NotFound)
+	if err := h.EndPerson(ctx, h.ines.Who, tom.Who.ID); err != nil {
+		t.Fatal(err)
+	}
+	_, err := h.Who(ctx, tom.Cookie)
+	wants(t, err, ErrSignedOut)
+	h.who(t, h.ines)
+	if _, err := h.SignIn(ctx, "millgate-hall", "tom@millgate.example", phrase, ""); err != nil {
+		t.Error(err)
+	}
 }
 
 func TestOwnLinks(t *testing.T) {

@@ -228,8 +228,13 @@ func (a *Account) Accept(ctx context.Context, studio, secret string, e Entry, ag
 func (a *Account) settle(ctx context.Context, s practice.Studio, p practice.Person, password, agent string) (Ticket, error) {
 	who := practice.Who{Studio: s.ID, ID: p.ID, Role: p.Role}
 	before, err := a.person(ctx, who, p.ID)
-	if err != nil && !missing(err) {
+	switch {
+	case missing(err):
+	case err != nil:
 		return Ticket{}, err
+	default: // what the studio decided of them meanwhile holds
+		p.Role, p.Since, p.Left = before.Value.Role, before.Value.Since, before.Value.Left
+		who.Role = p.Role
 	}
 	if before.Rev == 0 || before.Value != p {
 		if _, err := a.Store.PutPerson(ctx, who, p, before.Rev); err != nil {

@@ -66,11 +66,16 @@ func (a *Account) SetUp(ctx context.Context, secret string, e Setup, agent strin
 	if len(studios) > 0 {
 		return Ticket{}, ErrLink
 	}
-	if _, err := a.Store.PutStudio(ctx, practice.Who{Studio: s.ID, ID: p.ID, Role: p.Role}, s, 0); err != nil {
+	who := practice.Who{Studio: s.ID, ID: p.ID, Role: p.Role}
+	pw, err := a.newPassword(ctx, who, s, e.Password)
+	if err != nil {
+		return Ticket{}, err
+	}
+	if err := a.Store.Begin(ctx, who, s, p, pw); err != nil {
 		return Ticket{}, err
 	}
 	a.first = nil
-	return a.settle(ctx, s, p, e.Password, agent)
+	return a.begin(ctx, s, who, agent)
 }
 
 // firstNouns are the studio and the owner, and what is wrong with them.

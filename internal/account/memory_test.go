@@ -88,9 +88,12 @@ func (m *memory) Studio(_ context.Context, who practice.Who) (practice.Kept[prac
 	return s, nil
 }
 
-func (m *memory) PutStudio(_ context.Context, _ practice.Who, s practice.Studio, base int64) (int64, error) {
-	m.studios[s.ID] = practice.Kept[practice.Studio]{Value: s, Rev: base + 1}
-	return base + 1, nil
+func (m *memory) Begin(_ context.Context, who practice.Who, s practice.Studio, p practice.Person, pw practice.Password) error {
+	if m.fail != nil {
+		return m.fail
+	}
+	m.studios[s.ID] = practice.Kept[practice.Studio]{Value: s, Rev: 1}
+	return cmp.Or(put(m, m.people, at(who, p.ID), practice.Kept[practice.Person]{Value: p, Rev: 1}), put(m, m.passwords, at(who, p.ID), pw))
 }
 
 func (m *memory) People(_ context.Context, who practice.Who) ([]practice.Kept[practice.Person], error) {

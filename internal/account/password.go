@@ -83,9 +83,14 @@ func (a *Account) ChangePassword(ctx context.Context, in Signed, current, next s
 }
 
 func (a *Account) putPassword(ctx context.Context, who practice.Who, s practice.Studio, password string) error {
-	hash, err := a.hash(ctx, password)
+	pw, err := a.newPassword(ctx, who, s, password)
 	if err != nil {
 		return err
 	}
-	return a.Store.PutPassword(ctx, who, practice.Password{Person: who.ID, Hash: hash, Since: a.now(s)})
+	return a.Store.PutPassword(ctx, who, pw)
+}
+
+func (a *Account) newPassword(ctx context.Context, who practice.Who, s practice.Studio, password string) (practice.Password, error) {
+	hash, err := a.hash(ctx, password)
+	return practice.Password{Person: who.ID, Hash: hash, Since: a.now(s)}, err
 }

@@ -169,35 +169,7 @@ func checkEntry(p practice.Person) []practice.Fault {
 	return fs
 }
 
-// Leave ends somebody's work in the studio from today on, and with it every
-// way in: password, passkeys, links, browsers. The last owner cannot leave.
-func (a *Account) Leave(ctx context.Context, who practice.Who, person string) error {
-	if err := runs(who); err != nil {
-		return err
-	}
-	kept, err := a.person(ctx, who, person)
-	if err != nil {
-		return err
-	}
-	studio, err := a.studio(ctx, who.Studio)
-	if err != nil {
-		return err
-	}
-	today := a.now(studio).Date()
-	if kept.Value.Role == practice.Owner {
-		if err := a.otherOwner(ctx, who, person, today); err != nil {
-			return err
-		}
-	}
-	p := kept.Value
-	left := max(today, p.Since)
-	p.Left = &left
-	if _, err := a.Store.PutPerson(ctx, who, p, kept.Rev); err != nil {
-		return err
-	}
-	return a.shut(ctx, practice.Who{Studio: who.Studio, ID: p.ID, Role: p.Role})
-}
-
+// otherOwner is [ErrLastOwner] where nobody else owns the studio today.
 func (a *Account) otherOwner(ctx context.Context, who practice.Who, person string, today practice.Date) error {
 	_, err := a.find(ctx, who, func(p practice.Person) bool {
 		return p.Role == practice.Owner && p.ID != person && p.WorksOn(today)

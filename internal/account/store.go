@@ -11,7 +11,8 @@ import (
 type People interface {
 	Studios(ctx context.Context) ([]practice.Studio, error)
 	Studio(ctx context.Context, who practice.Who) (practice.Kept[practice.Studio], error)
-	PutStudio(ctx context.Context, who practice.Who, s practice.Studio, base int64) (int64, error)
+	// Begin keeps a new studio, its owner and the owner's password: all or none.
+	Begin(ctx context.Context, who practice.Who, s practice.Studio, owner practice.Person, pw practice.Password) error
 	People(ctx context.Context, who practice.Who) ([]practice.Kept[practice.Person], error)
 	Person(ctx context.Context, who practice.Who, id string) (practice.Kept[practice.Person], error)
 	// PersonByEmail takes large and small letters alike.

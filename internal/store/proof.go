@@ -17,9 +17,14 @@ func (s *Store) Password(ctx context.Context, who practice.Who, person string) (
 
 // PutPassword keeps a person's password in the place of any before it.
 func (s *Store) PutPassword(ctx context.Context, who practice.Who, p practice.Password) error {
-	return s.exec(ctx, who, `INSERT INTO passwords (studio, person, hash, since_ns, since_off) VALUES ($1, $2, $3, $4, $5)
+	return s.change(ctx, who, func(t *tx) error { return t.putPassword(ctx, p) })
+}
+
+func (t *tx) putPassword(ctx context.Context, p practice.Password) error {
+	_, err := t.ExecContext(ctx, `INSERT INTO passwords (studio, person, hash, since_ns, since_off) VALUES ($1, $2, $3, $4, $5)
 		ON CONFLICT (studio, person) DO UPDATE SET hash = excluded.hash, since_ns = excluded.since_ns, since_off = excluded.since_off`,
-		who.Studio, p.Person, p.Hash, p.Since.UnixNano, p.Since.Offset)
+		t.who.Studio, p.Person, p.Hash, p.Since.UnixNano, p.Since.Offset)
+	return err
 }
 
 // RemovePassword takes a person's password away, where there is one.

@@ -39,6 +39,26 @@ func proofs(t *testing.T, fresh Fresh) {
 	refused(t, err, practice.NotFound)
 }
 
+// begin keeps a studio with its owner and password, or nothing of the three.
+func begin(t *testing.T, fresh Fresh) {
+	s := fresh(t)(TheKey)
+	zone, err := practice.ParseZone("Europe/London")
+	ok(t, err)
+	studio := practice.Studio{Format: 2, ID: "millgate", Name: "Millgate Hall", Zone: zone}
+	owner := practice.Person{ID: "ines", Name: "Ines Marlow", Role: practice.Owner}
+	refused(t, s.Begin(ctx, millgate, studio, owner, practice.Password{Person: "nobody"}), practice.UnknownID)
+	same(t, "studios after a failure", len(got[[]practice.Studio](t)(s.Studios(ctx))), 0)
+	same(t, "people after a failure", len(got[[]practice.Kept[practice.Person]](t)(s.People(ctx, millgate))), 0)
+	same(t, "lines after a failure", len(got[[]practice.Change](t)(s.Latest(ctx, millgate, "", "", 10))), 0)
+
+	pw := practice.Password{Person: "ines", Hash: "hash", Since: at(3)}
+	ok(t, s.Begin(ctx, millgate, studio, owner, pw))
+	same(t, "the studio", got[practice.Kept[practice.Studio]](t)(s.Studio(ctx, millgate)).Value, studio)
+	same(t, "the owner", got[practice.Kept[practice.Person]](t)(s.Person(ctx, millgate, "ines")).Value, owner)
+	same(t, "the password", got[practice.Password](t)(s.Password(ctx, millgate, "ines")), pw)
+	refused(t, s.Begin(ctx, millgate, studio, owner, pw), practice.ExistsAlready)
+}
+
 func doors(t *testing.T, fresh Fresh) {
 	s, _ := hall(t, fresh)
 	expires := at(100)

@@ -32,7 +32,7 @@ func Suite(t *testing.T, fresh Fresh) {
 	}{
 		{"objects", objects}, {"log", logRows}, {"refusals", refusals}, {"trail", trail}, {"key", withoutKey}, {"withdraw", withdraw},
 		{"reseal", reseal}, {"load", load}, {"round trip", roundTrip}, {"dump", dump}, {"bad dumps", badDumps}, {"erase", erase},
-		{"passwords and passkeys", proofs}, {"doors", doors}, {"sign-ins", signIns}, {"one at a time", oneAtATime}, {"one state", oneState},
+		{"begin", begin}, {"passwords and passkeys", proofs}, {"doors", doors}, {"sign-ins", signIns}, {"one at a time", oneAtATime}, {"one state", oneState},
 		{"lists", lists}, {"verify", verify}, {"trail from outside", foreignTrail},
 		{"phone", phone}, {"phone refused", phoneRefused}, {"two phones", twoPhones},
 	} {
