@@ -11,6 +11,9 @@ import (
 // assistant. What they are signed in with ends: they come in anew as what they
 // are now. The last owner stays one.
 func (a *Account) ChangeRole(ctx context.Context, who practice.Who, person string, role practice.Role) error {
+	if err := runs(who); err != nil {
+		return err
+	}
 	if !slices.Contains(practice.StaffRoles, role) {
 		return practice.Faults{{Code: practice.UnknownWord, Field: "role", Value: practice.Short(string(role))}}
 	}
@@ -22,6 +25,9 @@ func (a *Account) ChangeRole(ctx context.Context, who practice.Who, person strin
 // Leave ends somebody's work in the studio from today on, and with it every
 // way in: password, passkeys, links, browsers. The last owner cannot leave.
 func (a *Account) Leave(ctx context.Context, who practice.Who, person string) error {
+	if err := runs(who); err != nil {
+		return err
+	}
 	return a.changePerson(ctx, who, person, func(p *practice.Person, today practice.Date) {
 		left := max(today, p.Since)
 		p.Left = &left
@@ -32,9 +38,6 @@ func (a *Account) Leave(ctx context.Context, who practice.Who, person string) er
 // and then ends what they come in by. One change at a time: two owners do not
 // each rely on the other.
 func (a *Account) changePerson(ctx context.Context, who practice.Who, person string, change func(*practice.Person, practice.Date), end func(practice.Who) error) error {
-	if err := runs(who); err != nil {
-		return err
-	}
 	a.peopleLock.Lock()
 	defer a.peopleLock.Unlock()
 	kept, today, err := a.working(ctx, who, person)

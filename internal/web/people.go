@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"net/http"
 
 	"aplomb/internal/account"
@@ -10,6 +11,7 @@ import (
 // peopleList is who works in the studio, for its owner.
 type peopleList struct {
 	frame
+	Told   string
 	People []colleague
 	Invite []field
 	Link   *newLink
@@ -17,6 +19,7 @@ type peopleList struct {
 
 type colleague struct {
 	ID, Name, Email, Role, In string
+	Roles                     []option
 	Left                      *practice.Date
 	Self                      bool
 }
@@ -37,9 +40,7 @@ func (v *visit) newLink(l account.Link, name string) *newLink {
 func (v *visit) peopleList(name, email string, role practice.Role, wrong map[string]string) (peopleList, error) {
 	p := peopleList{frame: v.frame("people.title"), Invite: v.nameFields(name, email, wrong)}
 	roles := field{Name: "role", Label: v.say("people.role"), Kind: "select", Fault: wrong["role"]}
-	for _, r := range []practice.Role{practice.Coach, practice.Assistant, practice.Owner} {
-		roles.Options = append(roles.Options, option{string(r), v.say("role." + string(r) + ".can"), r == role})
-	}
+	roles.Options = v.roles(role)
 	p.Invite = append(p.Invite, roles)
 	p.Invite[0].Label = v.say("people.name")
 	for i := range p.Invite {
@@ -47,9 +48,18 @@ func (v *visit) peopleList(name, email string, role practice.Role, wrong map[str
 	}
 	people, err := v.Account.People(v.ctx(), v.who())
 	for _, c := range people {
-		p.People = append(p.People, colleague{ID: c.ID, Name: c.Name, Email: c.Email, Role: v.say("role." + string(c.Role)), In: v.ways(c), Left: c.Left, Self: c.ID == v.who().ID})
+		p.People = append(p.People, colleague{ID: c.ID, Name: c.Name, Email: c.Email, Role: v.say("role." + string(c.Role)), In: v.ways(c),
+			Roles: v.roles(c.Role), Left: c.Left, Self: c.ID == v.who().ID})
 	}
 	return p, err
+}
+
+// roles are those to choose from.
+func (v *visit) roles(chosen practice.Role) (out []option) {
+	for _, r := range []practice.Role{practice.Coach, practice.Assistant, practice.Owner} {
+		out = append(out, option{string(r), v.say("role." + string(r) + ".can"), r == chosen})
+	}
+	return out
 }
 
 // ways says how somebody comes in.
@@ -71,6 +81,13 @@ func peoplePage(v *visit) error {
 	p, err := v.peopleList("", "", practice.Coach, nil)
 	if err != nil {
 		return err
+	}
+	for _, c := range p.People {
+		for _, done := range []string{"changed", "ended"} {
+			if v.r.URL.Query().Get(done) == c.ID {
+				p.Told = v.say("people."+done, "name", c.Name, "role", c.Role)
+			}
+		}
 	}
 	return v.render(http.StatusOK, "people", p)
 }
@@ -133,4 +150,29 @@ func leave(v *visit) error {
 		return err
 	}
 	return v.see("/people")
+}
+
+// changeRole makes a colleague something else in the studio.
+func changeRole(v *visit) error {
+	if err := v.form(); err != nil {
+		return err
+	}
+	id := v.r.PathValue("id")
+	err := v.Account.ChangeRole(v.ctx(), v.who(), id, practice.Role(v.typed("role")))
+	if _, ok := v.faulty(err); ok {
+		return errors.Join(errBadForm, err)
+	}
+	if err != nil {
+		return err
+	}
+	return v.see("/people?changed=" + id)
+}
+
+// endColleague signs a colleague's browsers out.
+func endColleague(v *visit) error {
+	id := v.r.PathValue("id")
+	if err := v.Account.EndPerson(v.ctx(), v.who(), id); err != nil {
+		return err
+	}
+	return v.see("/people?ended=" + id)
 }

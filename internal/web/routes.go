@@ -31,6 +31,8 @@ func (s *Server) routes() []route {
 		{"GET /people", staff, peoplePage},
 		{"POST /people", staff, invite},
 		{"POST /people/{id}/link", staff, inviteAgain},
+		{"POST /people/{id}/role", staff, changeRole},
+		{"POST /people/{id}/end", staff, endColleague},
 		{"GET /people/{id}/leave", staff, leaveForm},
 		{"POST /people/{id}/leave", staff, leave},
 
