@@ -118,7 +118,7 @@ func (b *tabOf) press(button string) {
 }
 
 func (b *tabOf) text() string {
-	s, err := chromedp.Run(b.ctx, chromedp.Text(chromedp.CSS("body")))
+	s, err := chromedp.Run(b.ctx, chromedp.Evaluate[string]("document.body.innerText"))
 	if err != nil {
 		b.t.Fatal(err)
 	}

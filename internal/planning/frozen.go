@@ -57,9 +57,10 @@ type Changed struct{ Was, Is DrillTotal }
 
 // DrillTotal is what a week has of one drill.
 type DrillTotal struct {
-	First   practice.Item // its first item
-	Sets    int           // in all sessions
-	Minutes float64       // in all sessions
+	First    practice.Item // its first item
+	Sessions int           // that have it
+	Sets     int           // in all sessions
+	Minutes  float64       // in all sessions
 }
 
 // None says whether the weeks are alike.
@@ -78,7 +79,7 @@ func Compare(was, is practice.Week) Differs {
 			d.Added = append(d.Added, t.First)
 			continue
 		}
-		if b := before[i]; b.Sets != t.Sets || b.First.Reps != t.First.Reps || b.First.Seconds != t.First.Seconds || b.Minutes != t.Minutes {
+		if b := before[i]; b.Sessions != t.Sessions || b.Sets != t.Sets || b.First.Reps != t.First.Reps || b.First.Seconds != t.First.Seconds || b.Minutes != t.Minutes {
 			d.Doses = append(d.Doses, Changed{b, t})
 		}
 		if before[i].First.Cue != t.First.Cue {
@@ -96,13 +97,17 @@ func Compare(was, is practice.Week) Differs {
 
 // totals are the drills of a week in the order they come.
 func totals(w practice.Week) (out []DrillTotal) {
-	for _, s := range w.Sessions {
+	var in []int // the last session that has it
+	for n, s := range w.Sessions {
 		for _, b := range s.Blocks {
 			for _, it := range b.Items {
 				i := slices.IndexFunc(out, func(t DrillTotal) bool { return t.First.Drill == it.Drill })
 				if i < 0 {
 					i = len(out)
-					out = append(out, DrillTotal{First: it})
+					out, in = append(out, DrillTotal{First: it}), append(in, -1)
+				}
+				if in[i] != n {
+					in[i], out[i].Sessions = n, out[i].Sessions+1
 				}
 				out[i].Sets += it.Sets
 				out[i].Minutes += it.Minutes

@@ -27,7 +27,7 @@ func TestCompare(t *testing.T) {
 	if d.None() || len(d.Added) != 1 || d.Added[0].Drill != "d" || len(d.Dropped) != 1 || d.Dropped[0].Drill != "b" {
 		t.Errorf("added %+v, dropped %+v", d.Added, d.Dropped)
 	}
-	if len(d.Doses) != 1 || d.Doses[0].Was.Sets != 4 || d.Doses[0].Is.Sets != 3 || d.Doses[0].Is.Minutes != 3 {
+	if len(d.Doses) != 1 || d.Doses[0].Was.Sets != 4 || d.Doses[0].Is.Sets != 3 || d.Doses[0].Is.Minutes != 3 || d.Doses[0].Is.Sessions != 2 {
 		t.Errorf("doses %+v", d.Doses)
 	}
 	if len(d.Cues) != 1 || d.Cues[0].Was.First.Cue != "long" || d.Cues[0].Is.First.Cue != "tall" {

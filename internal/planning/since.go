@@ -1,6 +1,8 @@
 package planning
 
 import (
+	"slices"
+
 	"aplomb/internal/assess"
 	"aplomb/internal/practice"
 )
@@ -9,18 +11,24 @@ import (
 // and now, and what was done. Whether a chance changed is judged by the
 // interval of the week before: inside it, nothing is said to have changed.
 type Since struct {
-	From    practice.Date // the week's first day
-	Seconds float64       // of the milestone whose chance is compared; 0: nothing to compare
-	Was, Is assess.Chance // cold, at the end of the day before From, and now
-	Sure    bool          // Is lies outside the interval of Was
-	Proven  float64       // seconds of a milestone proven in these days; 0: none
+	From   practice.Date // the week's first day
+	Next   float64       // seconds of the next milestone; 0: all are proven
+	Cold   []ChanceSince // first tries of the day, by milestone; empty: nothing to compare
+	Proven float64       // seconds of a milestone proven in these days; 0: none
 	// WasLimiter and Limiter are empty where it was, or is, not known.
 	WasLimiter, Limiter practice.Component
+	HandMinutes         [2]float64              // weight on the hands in the whole week before the last, and in the last
 	Planned             int                     // sessions handed over for these days
 	Done                int                     // days with practice
 	Tries, Caught       int                     // free tries, in the open, logged one by one or counted
 	Pain                practice.Maybe[float64] // the most that was logged, 0 to 10
 }
+
+// ChanceSince is the chance of a hold at the end of the day before From, and now.
+type ChanceSince struct{ Was, Is assess.Chance }
+
+// Sure says whether the chance of now lies outside the interval of then.
+func (c ChanceSince) Sure() bool { return c.Is.P < c.Was.Lo || c.Is.P > c.Was.Hi }
 
 // sinceDays is how many days a review looks back.
 const sinceDays = 7
@@ -30,14 +38,16 @@ func since(s assess.Subject, now assess.Standing) Since {
 	then := s
 	then.AsOf = s.AsOf - sinceDays
 	was := assess.Stand(then)
-	out := Since{From: s.AsOf - sinceDays + 1, WasLimiter: known(was), Limiter: known(now)}
+	out := Since{From: s.AsOf - sinceDays + 1, WasLimiter: known(was), Limiter: known(now), Next: now.Milestone.NextSeconds,
+		HandMinutes: [2]float64{was.Load.WeekHandMinutes, now.Load.WeekHandMinutes}}
 	if m := now.Milestone; m.ReachedSeconds > was.Milestone.ReachedSeconds {
 		out.Proven = m.ReachedSeconds
 	}
-	before, had := coldChance(was, now.Milestone.NextSeconds)
-	if is, ok := coldChance(now, now.Milestone.NextSeconds); ok && had {
-		out.Seconds, out.Was, out.Is = is.Seconds, before, is
-		out.Sure = is.P < before.Lo || is.P > before.Hi
+	for _, is := range now.NowCold {
+		i := slices.IndexFunc(was.NowCold, func(c assess.Chance) bool { return c.Seconds == is.Seconds })
+		if i >= 0 {
+			out.Cold = append(out.Cold, ChanceSince{was.NowCold[i], is})
+		}
 	}
 	out.did(s, now)
 	return out
@@ -48,15 +58,6 @@ func known(st assess.Standing) practice.Component {
 		return ""
 	}
 	return st.Limiter
-}
-
-func coldChance(st assess.Standing, seconds float64) (assess.Chance, bool) {
-	for _, c := range st.NowCold {
-		if c.Seconds == seconds && seconds > 0 {
-			return c, true
-		}
-	}
-	return assess.Chance{}, false
 }
 
 // did counts what was planned and done.

@@ -1,6 +1,7 @@
 package planning
 
 import (
+	"slices"
 	"testing"
 
 	"aplomb/internal/assess"
@@ -47,11 +48,22 @@ func TestSince(t *testing.T) {
 	if got.From != today-6 || got.Done != 6 || got.Planned != 3 || got.Tries != 55 || got.Caught != 50 || !got.Pain.Known || got.Pain.Value != 4 {
 		t.Errorf("%+v", got)
 	}
-	if !got.Sure || got.Is.P <= got.Was.P || got.Proven != 1 || got.Limiter != "line" || got.WasLimiter == "line" {
+	if c := of(got, 3); !c.Sure() || c.Is.P <= c.Was.P || got.Proven != 1 || got.Limiter != "line" || got.WasLimiter == "line" {
 		t.Errorf("from no catch to holds of six seconds: %+v", got)
 	}
+	if of(got, 15).Sure() {
+		t.Errorf("holds of six seconds say nothing of fifteen: %+v", of(got, 15))
+	}
+	if m := got.HandMinutes; m[1] <= m[0] || m[0] <= 0 {
+		t.Errorf("minutes on the hands: %v", m)
+	}
 	s.AsOf = today - 8
-	if still := since(s, assess.Stand(s)); still.Sure || still.Proven != 0 || still.Seconds == 0 || still.Planned != 0 {
+	if still := since(s, assess.Stand(s)); of(still, 3).Sure() || still.Proven != 0 || len(still.Cold) == 0 || still.Planned != 0 {
 		t.Errorf("one week like the other: %+v", still)
 	}
+}
+
+func of(s Since, seconds float64) ChanceSince {
+	i := slices.IndexFunc(s.Cold, func(c ChanceSince) bool { return c.Is.Seconds == seconds })
+	return s.Cold[i]
 }

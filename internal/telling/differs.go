@@ -46,5 +46,5 @@ func Differs(b *words.Book, lib *practice.Library, d planning.Differs) (out []st
 
 // total is what a week has of a drill.
 func total(b *words.Book, lib *practice.Library, t planning.DrillTotal) string {
-	return b.Say("differs.total", "dose", Dose(b, lib, t.First), "sets", t.Sets, "minutes", t.Minutes)
+	return b.Say("differs.total", "dose", Dose(b, lib, t.First), "n", t.Sessions, "minutes", t.Minutes)
 }

@@ -15,15 +15,10 @@ func Since(b *words.Book, s *planning.Since) (out []string) {
 	if s.Proven > 0 {
 		out = append(out, b.Say("since.proven", "seconds", s.Proven))
 	}
-	if s.Seconds > 0 {
-		id := "since.same"
-		switch {
-		case s.Sure && s.Is.P > s.Was.P:
-			id = "since.up"
-		case s.Sure:
-			id = "since.down"
+	for i, c := range s.Cold {
+		if shown(s.Next, c.Is.Seconds, i == len(s.Cold)-1) {
+			out = append(out, b.Say(changed(c), "seconds", c.Is.Seconds, "was", Chance(b, c.Was), "is", Chance(b, c.Is)))
 		}
-		out = append(out, b.Say(id, "seconds", s.Seconds, "was", Chance(b, s.Was), "is", Chance(b, s.Is)))
 	}
 	if s.Limiter != s.WasLimiter {
 		name := func(c string) string {
@@ -34,10 +29,23 @@ func Since(b *words.Book, s *planning.Since) (out []string) {
 		}
 		out = append(out, b.Say("since.limiter", "is", name(string(s.Limiter)), "was", name(string(s.WasLimiter))))
 	}
+	if was, is := s.HandMinutes[0], s.HandMinutes[1]; was > 0 || is > 0 {
+		out = append(out, b.Say("since.hands", "was", was, "is", is))
+	}
 	if s.Pain.Known && s.Pain.Value > 0 {
 		out = append(out, b.Say("since.pain", "n", strconv.FormatFloat(s.Pain.Value, 'g', -1, 64)))
 	}
 	return out
+}
+
+func changed(c planning.ChanceSince) string {
+	switch {
+	case c.Sure() && c.Is.P > c.Was.P:
+		return "since.up"
+	case c.Sure():
+		return "since.down"
+	}
+	return "since.same"
 }
 
 // done is how much of what was planned was practised.

@@ -1,6 +1,8 @@
 package telling
 
 import (
+	"slices"
+
 	"aplomb/internal/assess"
 	"aplomb/internal/library"
 	"aplomb/internal/load"
@@ -40,11 +42,17 @@ func Chances(b *words.Book, r *Review) (out []string) {
 	}
 	next := st.Milestone.NextSeconds
 	for i, c := range st.Now {
-		if c.Seconds == next || c.Seconds == goalSeconds && next < goalSeconds || next == 0 && i == len(st.Now)-1 {
+		if shown(next, c.Seconds, i == len(st.Now)-1) {
 			out = append(out, b.Say("review.chance", "seconds", c.Seconds, "warm", Chance(b, c), "cold", Chance(b, st.NowCold[i])))
 		}
 	}
 	return out
+}
+
+// shown says whether a milestone is one to talk about: the next, the goal as
+// long as it is further off, and the last when all are proven.
+func shown(next, seconds float64, last bool) bool {
+	return seconds == next || seconds == goalSeconds && next < goalSeconds || next == 0 && last
 }
 
 // goalSeconds is the hold every student is on the way to.
@@ -272,7 +280,11 @@ func Hands(b *words.Book, l *assess.Load) (out []string) {
 func Pains(b *words.Book, l *assess.Load) (out []string) {
 	switch l.Pain {
 	case load.StopHandLoad:
-		out = append(out, b.Say("review.pain.stop-hand-load", "since", ShortDate(b, *l.PainSince)))
+		site := ""
+		if sites := slices.DeleteFunc(slices.Clone(l.PainSites), func(s string) bool { return s == "" }); len(sites) > 0 {
+			site = b.Say("review.site", "site", b.List(sites))
+		}
+		out = append(out, b.Say("review.pain.stop-hand-load", "since", ShortDate(b, *l.PainSince), "site", site))
 	case load.NoIncrease:
 		out = append(out, b.Say("review.pain.no-increase"))
 	default:

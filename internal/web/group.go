@@ -29,6 +29,7 @@ type groupPage struct {
 	Monday  string
 	Shared  []chosen // kept: by the coach, for the group
 	Out     []option // drills the coach left out for the group
+	Handed  bool     // to a member at least
 	Members []groupMember
 }
 
@@ -84,6 +85,7 @@ func (v *visit) groupPage(told string) (groupPage, error) {
 	}
 	for i := range g.Members {
 		p.Members = append(p.Members, v.groupMember(&g.Members[i], week))
+		p.Handed = p.Handed || p.Members[i].Handed
 	}
 	return p, nil
 }

@@ -321,8 +321,11 @@ func TestHandedOverWeeks(t *testing.T) {
 	if !strings.Contains(first, "A newer version") || strings.Contains(first, "Against version") {
 		t.Errorf("the first version:\n%s", first)
 	}
+	if turned := read(handedOver, "v=1&against=2"); !strings.Contains(turned, "Against version 2") || !strings.Contains(turned, "minutes in all; before") {
+		t.Errorf("the first against the second:\n%s", turned)
+	}
 	paper := read(sheet, "v=1")
-	for _, want := range []string{"Orla Tennick", "How each drill is done", "Set-up:", "stop on sharp pain", "effort, 0 to 10"} {
+	for _, want := range []string{"Orla Tennick", "Under each dose write", "Way out:", "stop on sharp pain", "effort, 0 to 10"} {
 		if !strings.Contains(strings.ToLower(paper), strings.ToLower(want)) {
 			t.Errorf("on paper there is no %q:\n%s", want, paper)
 		}

@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"aplomb/internal/assess"
 	"aplomb/internal/library"
 	"aplomb/internal/picture"
 	"aplomb/internal/planning"
@@ -167,7 +168,9 @@ func (v *visit) reviewPage(told string) (reviewPage, error) {
 // surely it is held, what limits.
 func (v *visit) standing(t *telling.Review) (out []string) {
 	for _, s := range t.Standing.Stops {
-		out = append(out, telling.Stop(v.Words, s))
+		if s.Source != assess.SourcePain { // the line on pain says it, and why
+			out = append(out, telling.Stop(v.Words, s))
+		}
 	}
 	out = append(out, strings.Join(telling.Pains(v.Words, &t.Standing.Load), " "))
 	out = append(out, strings.Join(telling.Chances(v.Words, t), " "), strings.Join(telling.Limits(v.Words, t), " "),
@@ -223,6 +226,10 @@ func work(t *telling.Review, kind practice.BlockKind, drill string) picture.Work
 
 // hung is the picture of the week: every drill a block of its own.
 func (v *visit) hung(t *telling.Review) template.HTML {
+	return template.HTML(picture.HungWeek(v.say("review.hung.alt", "n", len(t.Draft.Week.Sessions)), v.hungDays(t)))
+}
+
+func (v *visit) hungDays(t *telling.Review) []picture.HungDay {
 	days := make([]picture.HungDay, 7)
 	for d := range days {
 		days[d].Name, days[d].Rest = telling.DayName(v.Words, practice.Weekday(d)), v.say("review.rest")
@@ -249,7 +256,7 @@ func (v *visit) hung(t *telling.Review) template.HTML {
 			}
 		}
 	}
-	return template.HTML(picture.HungWeek(v.say("review.hung.alt", "n", len(t.Draft.Week.Sessions)), days))
+	return days
 }
 
 // days is the week as text.

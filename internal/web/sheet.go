@@ -3,31 +3,36 @@ package web
 import (
 	"html/template"
 	"net/http"
+	"slices"
 	"strings"
 
+	"aplomb/internal/picture"
 	"aplomb/internal/practice"
 	"aplomb/internal/telling"
 )
 
-// sheetPage is a week on paper: the picture, then each session with room to
-// write, then how each drill is done.
+// sheetPage is a week on paper: the picture, then a row for every drill and a
+// column for every session, with the dose and room to write under it.
 type sheetPage struct {
 	frame
 	Student string
 	Stops   []string
 	Hung    template.HTML
 	Days    []sheetDay
+	Rows    []sheetRow
 	Off     []plannedItem
-	Drills  []sheetDrill
 }
 
-type sheetDay struct {
-	Name  string
-	Frame []string // blocks without drills, in a line each
-	Items []plannedItem
-}
+// sheetDay is a session's column: its day and start, its minutes and what it
+// rides on.
+type sheetDay struct{ Name, Minutes string }
 
-type sheetDrill struct{ Name, Setup, Out, Cue string }
+// sheetRow is what is done, how, and how much in each session; empty where the
+// session has none of it.
+type sheetRow struct {
+	Name, Cue, Text, Setup, Out string
+	Cells                       []string
+}
 
 // sheet is the week to print.
 func sheet(v *visit) error {
@@ -41,43 +46,67 @@ func sheet(v *visit) error {
 	}
 	w := t.Draft.Week
 	p := sheetPage{frame: v.frame("sheet.title", "date", telling.LongDate(v.Words, w.ISOWeek.Monday())), Student: t.Student.Name,
-		Stops: v.newStops(t), Hung: v.hung(t)}
-	for i, day := range v.days(t) {
-		one := sheetDay{Name: day.Name}
-		for _, b := range day.Blocks {
-			one.Items = append(one.Items, b.Items...)
-			if len(b.Items) == 0 && b.Text != "" && b.Kind != practice.LogBlock { // what to log has lines of its own
-				one.Frame = append(one.Frame, b.Name+": "+b.Text)
-			}
+		Stops: v.newStops(t)}
+	hung := v.hungDays(t)
+	for _, day := range hung {
+		for i := range day.Blocks {
+			day.Blocks[i].Dose = "" // the table has it
 		}
-		p.Days = append(p.Days, one)
-		p.drills(t.Library, w.Sessions[i])
 	}
+	p.Hung = template.HTML(picture.HungWeek(v.say("review.hung.alt", "n", len(w.Sessions)), hung))
+	for _, s := range w.Sessions {
+		day := sheetDay{Name: strings.TrimSpace(telling.DayName(v.Words, s.Day) + " " + s.Start), Minutes: v.say("sheet.minutes", "n", s.Minutes)}
+		if s.RidesOn != "" {
+			day.Minutes += v.Words.Say("week.session.rides", "what", s.RidesOn)
+		}
+		p.Days = append(p.Days, day)
+	}
+	v.sheetRows(&p, t)
 	for _, it := range w.DaysOff {
 		p.Off = append(p.Off, plannedItem{it.Name, telling.Dose(v.Words, t.Library, it), it.Cue})
 	}
 	return v.render(http.StatusOK, "sheet", p)
 }
 
-// drills adds what the session has that is not there yet. A drill the library
-// does not have any more has its name and cue alone.
-func (p *sheetPage) drills(lib *practice.Library, s practice.PlannedSession) {
-	for _, b := range s.Blocks {
-		for _, it := range b.Items {
-			if p.has(it.Name) {
-				continue
+// sheetRows fills the rows in the order of a session's blocks, floor tests last.
+// What is logged has rows of its own on the sheet.
+func (v *visit) sheetRows(p *sheetPage, t *telling.Review) {
+	for _, kind := range practice.BlockKinds {
+		for day, s := range t.Draft.Week.Sessions {
+			for _, b := range s.Blocks {
+				if b.Kind == kind && kind != practice.LogBlock {
+					v.blockRows(p, t, day, b)
+				}
 			}
-			d, _ := lib.Drill(it.Drill)
-			p.Drills = append(p.Drills, sheetDrill{it.Name, strings.TrimSpace(d.Setup), strings.TrimSpace(d.Out), it.Cue})
+		}
+	}
+	for day, s := range t.Draft.Week.Sessions {
+		for _, f := range telling.TestsOn(t, s.Day) {
+			row := p.row(telling.TestName(t, f))
+			row.Text, row.Cells[day] = v.Words.Say("block.test"), v.say("sheet.minutes", "n", f.Minutes)
 		}
 	}
 }
 
-func (p *sheetPage) has(name string) bool {
-	for _, d := range p.Drills {
-		if d.Name == name {
-			return true
-		}
+func (v *visit) blockRows(p *sheetPage, t *telling.Review, day int, b practice.Block) {
+	if len(b.Items) == 0 {
+		row := p.row(v.Words.Say("block." + string(b.Kind)))
+		row.Text, row.Cells[day] = telling.BlockText(v.Words, t, b.Kind), v.say("sheet.minutes", "n", b.Minutes)
 	}
-	return false
+	for _, it := range b.Items {
+		d, _ := t.Library.Drill(it.Drill) // one the library does not have any more has its name and cue alone
+		row := p.row(it.Name)
+		row.Cue, row.Setup, row.Out = it.Cue, strings.TrimSpace(d.Setup), strings.TrimSpace(d.Out)
+		row.Cells[day] = telling.Dose(v.Words, t.Library, it)
+	}
+}
+
+// row is the row of that name, made where there is none.
+func (p *sheetPage) row(name string) *sheetRow {
+	i := slices.IndexFunc(p.Rows, func(r sheetRow) bool { return r.Name == name })
+	if i < 0 {
+		i = len(p.Rows)
+		p.Rows = append(p.Rows, sheetRow{Name: name, Cells: make([]string, len(p.Days))})
+	}
+	return &p.Rows[i]
 }

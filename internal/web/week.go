@@ -36,9 +36,11 @@ type weekPage struct {
 	Differs           []string
 }
 
+// weekVersion is one of the versions of a week, and the way to hold this one
+// against it.
 type weekVersion struct {
-	Path, Name string
-	Here       bool
+	Path, Name, Hold string
+	Here             bool
 }
 
 // weeks lists the weeks handed over, the newest first.
@@ -163,12 +165,12 @@ func handedOver(v *visit) error {
 	}
 	for _, other := range all {
 		if other.ISOWeek == w.ISOWeek {
-			p.Versions = append(p.Versions, weekVersion{handedPath(other), v.say("week.version.n", "n", other.Version), other.Version == w.Version})
+			p.Versions = append(p.Versions, weekVersion{handedPath(other), v.say("week.version.n", "n", other.Version),
+				handedPath(w) + "&against=" + strconv.Itoa(other.Version), other.Version == w.Version})
 			p.Newer = other.Version > w.Version
 		}
 	}
-	if at > 0 {
-		before := all[at-1]
+	if before, ok := v.heldAgainst(all, at); ok {
 		p.Against = v.say("week.differs.before", "date", telling.ShortDate(v.Words, before.ISOWeek.Monday()))
 		if before.ISOWeek == w.ISOWeek {
 			p.Against = v.say("week.differs", "n", before.Version)
@@ -176,4 +178,19 @@ func handedOver(v *visit) error {
 		p.Differs = telling.Differs(v.Words, t.Library, planning.Compare(before, w))
 	}
 	return v.render(http.StatusOK, "week", p)
+}
+
+// heldAgainst is the version of the week that was asked for, or what was handed
+// over before it.
+func (v *visit) heldAgainst(all []practice.Week, at int) (practice.Week, bool) {
+	version := v.r.URL.Query().Get("against")
+	for _, w := range all {
+		if w.ISOWeek == all[at].ISOWeek && version == strconv.Itoa(w.Version) {
+			return w, true
+		}
+	}
+	if at == 0 {
+		return practice.Week{}, false
+	}
+	return all[at-1], true
 }
