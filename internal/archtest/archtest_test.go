@@ -36,6 +36,7 @@ var may = map[string][]string{
 	"internal/telling":  {"practice", "assess", "planning", "desk", "load", "week", "library", "words"},
 	"internal/account":  {"practice"},
 	"internal/vault":    {"practice"},
+	"internal/logbook":  {"practice"},
 	"internal/store":    {"practice"},
 
 	"internal/store/sqlite":    {"store", "practice"},

@@ -66,6 +66,9 @@ type Held struct {
 	Sealing  bool            // what is private can be kept: the key is here
 	Weeks    map[string]bool // keys of the student's weeks as handed over, see [Week.Key]
 	Receipts map[string]Receipt
+	Drills   map[string]bool // ids of the studio's own drills
+	// Here are the entries that have a row in the log.
+	Here map[string]bool
 	// Tries are the rows of the entries that are tries.
 	Tries map[string]Attempt
 	// Taken are ids that belong to a row of the log no phone of this student sent.

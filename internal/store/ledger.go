@@ -58,7 +58,7 @@ func (s *Store) Merge(ctx context.Context, who practice.Who, student string, ids
 
 // held is what is there; it holds the student's row until the transaction ends.
 func (t *tx) held(ctx context.Context, student string, ids []string) (h practice.Held, err error) {
-	h = practice.Held{Sealing: t.s.seal != nil, Receipts: map[string]practice.Receipt{}, Tries: map[string]practice.Attempt{}, Taken: map[string]bool{}, Weeks: map[string]bool{}}
+	h = practice.Held{Sealing: t.s.seal != nil, Receipts: map[string]practice.Receipt{}, Tries: map[string]practice.Attempt{}, Taken: map[string]bool{}, Here: map[string]bool{}}
 	if _, err := t.arrive(ctx, student, 0); err != nil {
 		return h, err
 	}
@@ -80,6 +80,9 @@ func (t *tx) held(ctx context.Context, student string, ids []string) (h practice
 		h.Consents = append(h.Consents, c.Value)
 	}
 	if h.Weeks, err = t.named(ctx, "SELECT id FROM weeks WHERE studio = $1 AND student = $2", student); err != nil {
+		return h, err
+	}
+	if h.Drills, err = t.named(ctx, "SELECT id FROM drills WHERE studio = $1"); err != nil {
 		return h, err
 	}
 	return h, t.known(ctx, &h, ids)
@@ -125,17 +128,17 @@ func (t *tx) known(ctx context.Context, h *practice.Held, ids []string) error {
 // met notes a row of the log that has the id of an entry.
 func (t *tx) met(ctx context.Context, h *practice.Held, id string) error {
 	r, ours := h.Receipts[id]
-	switch {
-	case !ours || r.N == 0:
+	if !ours || r.N == 0 {
 		h.Taken[id] = true
-	case r.Kind == practice.TryEntry:
-		row, err := findRow(ctx, t, attempts, id)
-		if err != nil {
-			return err
-		}
-		h.Tries[id] = row.value
+		return nil
 	}
-	return nil
+	h.Here[id] = true
+	if r.Kind != practice.TryEntry {
+		return nil
+	}
+	row, err := findRow(ctx, t, attempts, id)
+	h.Tries[id] = row.value
+	return err
 }
 
 // named is a set of ids.

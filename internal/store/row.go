@@ -224,13 +224,15 @@ func (k *rowKind[T]) addRow(ctx context.Context, t *tx, v T, n int64) error {
 	return err
 }
 
+// changeRow puts v in the place of a row. What is sealed of it and could not be
+// read stays, where v has nothing in its place.
 func (k *rowKind[T]) changeRow(ctx context.Context, t *tx, was rowAt[T], v T) error {
-	if was.shut {
-		return noKey()
-	}
 	values, err := k.row(t, v, 0)
 	if err != nil {
 		return err
+	}
+	if was.shut {
+		values[len(values)-1] = was.sealed
 	}
 	set := []string{}
 	args := []any{t.who.Studio, *k.key(&v).id}
@@ -248,7 +250,7 @@ func (k *rowKind[T]) changeRow(ctx context.Context, t *tx, was rowAt[T], v T) er
 	if err != nil {
 		return err
 	}
-	is := rowAt[T]{value: v}
+	is := rowAt[T]{value: v, shut: was.shut}
 	if k.hidden != nil {
 		is.sealed = values[len(values)-1].(string)
 	}

@@ -47,6 +47,12 @@ func withoutKey(t *testing.T, fresh Fresh) {
 	refused(t, err, practice.NoKey)
 	refused(t, shut.AddLog(ctx, millgate, "oda", practice.Log{Sessions: []practice.Session{{ID: "o", Student: "oda", PainSite: "neck"}}}), practice.NoKey)
 	refused(t, shut.AddLog(ctx, millgate, "mira", day("mira")), practice.NoKey) // the site may or may not be the same
+	without := day("mira")
+	without.Sessions[0].PainSite, without.Sessions[0].Pain = "", practice.Known(4.0)
+	ok(t, shut.AddLog(ctx, millgate, "mira", practice.Log{Sessions: without.Sessions}))
+	if now := got[[]practice.Session](t)(open(TheKey).Sessions(ctx, millgate, "mira"))[0]; now.PainSite != "left wrist" || now.Pain.Value != 4 {
+		t.Errorf("a session changed without the key: %+v", now)
+	}
 	ok(t, shut.RemoveNote(ctx, millgate, "mira", "n"))
 
 	_, err = open(Key("another")).Student(ctx, millgate, "mira")
