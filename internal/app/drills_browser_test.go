@@ -3,6 +3,8 @@ package app
 import (
 	"testing"
 	"time"
+
+	"github.com/chromedp/chromedp/kb"
 )
 
 // The library by keyboard: what to look for, what a drill has done here, and one
@@ -41,4 +43,31 @@ func TestMilestoneInABrowser(t *testing.T) {
 	b.reads("a film")
 	b.open(url + "/students/orla/tests")
 	b.shoot("tests")
+}
+
+// A lesson is written down, and what it left for next is in the review; a floor
+// test is entered, and a slip keeps what was typed.
+func TestLessonAndFloorTestsInABrowser(t *testing.T) {
+	b := browser(t)
+	url := demoed(t, b)
+	b.open(url + "/students/orla")
+	b.enter("a[href$='/lessons']")
+	b.keys("#lesson-minutes", "50")
+	b.keys("#lesson-text", "Kicks that stay narrow; three floats.")
+	b.keys("#lesson-next", "Floats of two seconds.")
+	b.enter("button[value=keep]")
+	b.reads("50 min", "Next: Floats of two seconds.")
+	b.shoot("lessons")
+	b.open(url + "/students/orla")
+	b.reads("Floats of two seconds.")
+	b.enter("main a.button")
+	b.reads("left for next: Floats of two seconds.")
+	b.open(url + "/students/orla/tests")
+	b.keys("#tension-hollow", "long")
+	b.enter("main form > button")
+	b.reads("Nothing was kept yet")
+	b.shoot("tests-faulty")
+	b.keys("#tension-hollow", kb.End+"\b\b\b\b33")
+	b.enter("main form > button")
+	b.reads("The results are kept.", "33 on ")
 }

@@ -12,6 +12,7 @@ type Learned struct {
 	AsOf         practice.Date     `json:"as_of"`
 	Students     int               `json:"students"`
 	Level        float64           `json:"level"` // of every interval
+	Uses         []DrillUse        `json:"uses"`
 	Difficulties []DrillDifficulty `json:"difficulties"`
 	Effects      []DrillEffect     `json:"effects"`
 	Marks        Marks             `json:"marks"`
@@ -54,13 +55,14 @@ func Learn(subjects []Subject, standings []Standing) (Learned, error) {
 	if len(subjects) != len(standings) {
 		panic("assess: one standing a subject")
 	}
-	out := Learned{Students: len(subjects), Level: skill.RosterLevel, Difficulties: []DrillDifficulty{}, Effects: []DrillEffect{},
+	out := Learned{Students: len(subjects), Level: skill.RosterLevel, Uses: []DrillUse{}, Difficulties: []DrillDifficulty{}, Effects: []DrillEffect{},
 		Marks: noMarks(), Milestones: []MilestoneTold{}, CannotTell: []Open{}}
 	if len(subjects) == 0 {
 		return out, nil
 	}
 	r := newRoster(subjects, standings)
 	out.AsOf = r.asOf
+	out.Uses = r.uses()
 	var err error
 	if out.Difficulties, err = r.difficulties(); err != nil {
 		return out, err

@@ -9,6 +9,7 @@ import (
 	"testing"
 	"time"
 
+	"aplomb/internal/assess"
 	"aplomb/internal/desk"
 	"aplomb/internal/library"
 	"aplomb/internal/practice"
@@ -228,6 +229,11 @@ func TestLearnsOnceAWeek(t *testing.T) {
 	}
 	if !told {
 		t.Errorf("%+v", l.Difficulties)
+	}
+	if lib, err := d.Library(ctx, coach); err != nil {
+		t.Error(err)
+	} else if rocks, ok := lib.Drill("knee-rocks"); !ok || len(l.Uses) != 1 || l.Uses[0] != (assess.DrillUse{Drill: "knee-rocks", Students: 4, Sets: 120 / float64(rocks.Reps)}) {
+		t.Errorf("%+v", l.Uses)
 	}
 	kept, err := s.Lore(ctx, coach)
 	if err != nil || strings.Contains(string(kept.Doc), "unmistakable") {

@@ -108,6 +108,9 @@ func (s *Studio) drawRest(t *rapid.T, student string) {
 		s.Notes[student] = append(s.Notes[student], practice.Note{ID: drawID(t), Student: student, At: drawInstant(t), By: "ines",
 			Kind: rapid.SampledFrom(practice.NoteKinds).Draw(t, "kind"), Minutes: drawNumber(t, 600).Value,
 			Health: rapid.Bool().Draw(t, "health"), Text: "n" + rapid.String().Draw(t, "text")})
+		if n := &s.Notes[student][len(s.Notes[student])-1]; n.Kind == practice.LessonNote && !n.Health {
+			n.Next = drawText(t)
+		}
 	}
 	for range rapid.IntRange(0, 2).Draw(t, "consents") {
 		c := practice.Consent{ID: drawID(t), Student: student, For: rapid.SampledFrom(practice.Purposes).Draw(t, "for"),

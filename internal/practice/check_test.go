@@ -83,6 +83,22 @@ func TestTallyCheck(t *testing.T) {
 	})
 }
 
+func TestNoteCheck(t *testing.T) {
+	sound := func() Note {
+		return Note{ID: "n", Student: "s", By: "c", Kind: LessonNote, Minutes: 50, Text: "line", Next: "floats"}
+	}
+	checks(t, sound, Note.Check, []spoil[Note]{
+		{"no ids", func(n *Note) { n.ID, n.Student, n.By = "", "", "" }, "bad-id id; bad-id student; bad-id by"},
+		{"another kind", func(n *Note) { n.Kind, n.Next = "verse", "" }, "unknown-word kind"},
+		{"over ten hours", func(n *Note) { n.Minutes = 601 }, "out-of-range minutes"},
+		{"a lesson without a word", func(n *Note) { n.Text, n.Next = "", "" }, ""},
+		{"a note without one", func(n *Note) { n.Kind, n.Text, n.Next = PlainNote, " ", "" }, "missing-field text"},
+		{"next of a note", func(n *Note) { n.Kind = PlainNote }, "contradiction next"},
+		{"next of a private lesson", func(n *Note) { n.Health = true }, "contradiction next"},
+		{"too long", func(n *Note) { n.Text, n.Next = strings.Repeat("x", MaxNote+1), strings.Repeat("x", MaxNote+1) }, "out-of-range text; out-of-range next"},
+	})
+}
+
 func TestSessionCheck(t *testing.T) {
 	sound := func() Session {
 		return Session{ID: "x", Student: "s", Minutes: Known(30.0), Effort: Known(10.0), Pain: Known(0.0)}

@@ -35,6 +35,7 @@ type Note struct {
 	Minutes float64  `json:"minutes,omitempty"` // of a lesson
 	Health  bool     `json:"health,omitempty"`  // marked private
 	Text    string   `json:"text"`
+	Next    string   `json:"next,omitempty"` // of a lesson: what comes next
 }
 
 // Private says whether the note is a health note: sealed where it is kept,
@@ -61,6 +62,12 @@ func (n Note) Check() (fs []Fault) {
 		fs = append(fs, Fault{Code: MissingField, Field: "text"})
 	case len(n.Text) > MaxNote:
 		fs = append(fs, Fault{Code: OutOfRange, Field: "text", Value: Short(n.Text), Want: "at most 64 KiB"})
+	}
+	switch {
+	case n.Next != "" && (n.Kind != LessonNote || n.Private()):
+		fs = append(fs, Fault{Code: Contradiction, Field: "next", Value: Short(n.Next), Want: "none: only a lesson that is not private has one"})
+	case len(n.Next) > MaxNote:
+		fs = append(fs, Fault{Code: OutOfRange, Field: "next", Value: Short(n.Next), Want: "at most 64 KiB"})
 	}
 	return fs
 }

@@ -121,6 +121,26 @@ func (a *around) tie(s practice.Student) practice.Tie {
 	return a.who.TieTo(s, a.day, a.studio.Shares, a.covers, a.guardians)
 }
 
+// longAgo is how many days back something may be kept that was done: a guess.
+const longAgo = 3652
+
+// on is when something of a day is kept as done, in the student's zone: now, or at
+// noon of a day that was. A day to come is a fault, and one too long ago to be
+// anything but a slip of the hand.
+func (a *around) on(s practice.Student, day practice.Date) (practice.Instant, practice.Zone, []practice.Fault) {
+	zone := s.Zone
+	if !zone.Known() {
+		zone = a.studio.Zone
+	}
+	switch today := zone.Date(a.at); {
+	case day > today || day < today-longAgo:
+		return a.at, zone, []practice.Fault{{Code: practice.OutOfRange, Field: "day", Value: day.String(), Want: "a day that has been, in the last ten years"}}
+	case day == today:
+		return a.at, zone, nil
+	}
+	return zone.Noon(day), zone, nil
+}
+
 // may says whether the person may do this to the student.
 func (a *around) may(do practice.Right, s practice.Student) bool {
 	return a.who.Role.May(do, a.tie(s))

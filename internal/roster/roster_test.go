@@ -92,6 +92,15 @@ type use struct {
 	do    func(h *hall, who practice.Who, student string) error
 }
 
+// nothingThere is nil where the error is that there is no such thing: whoever may
+// is told so.
+func nothingThere(err error) error {
+	if practice.HasCode(err, practice.NotFound) {
+		return nil
+	}
+	return err
+}
+
 var uses = []use{
 	{"see", practice.SeeStudent, func(h *hall, who practice.Who, id string) error { _, err := h.Student(ctx, who, id); return err }},
 	{"change", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
@@ -126,11 +135,7 @@ var uses = []use{
 		return h.NoteCold(ctx, who, practice.Attempt{Student: id, Drill: practice.ColdTry, Witness: practice.Watched}, practice.DateOf(2026, 5, 1))
 	}},
 	{"say a try was filmed", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
-		err := h.Witness(ctx, who, id, "none", practice.Filmed)
-		if practice.HasCode(err, practice.NotFound) {
-			return nil // there is no such try: whoever may is told so
-		}
-		return err
+		return nothingThere(h.Witness(ctx, who, id, "none", practice.Filmed))
 	}},
 	{"read notes", practice.SeeStudent, func(h *hall, who practice.Who, id string) error { _, err := h.Notes(ctx, who, id); return err }},
 	{"write a note", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
@@ -152,7 +157,13 @@ var uses = []use{
 	}},
 	{"read the trail", practice.SeeAuditTrail, func(h *hall, who practice.Who, id string) error { _, err := h.Trail(ctx, who, id, "", 10); return err }},
 	{"enter a floor test", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
-		return h.Tested(ctx, who, id, library.Builtin(), []practice.ProbeResult{{Test: practice.FearTest, Value: 4}})
+		return h.Tested(ctx, who, id, library.Builtin(), []practice.ProbeResult{{Test: practice.FearTest, Value: 4}}, practice.DateOf(2026, 6, 2))
+	}},
+	{"write a lesson down", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
+		return h.Lesson(ctx, who, practice.Note{Student: id, Text: "line"}, practice.DateOf(2026, 6, 1), 0)
+	}},
+	{"strike a lesson", practice.CoachStudent, func(h *hall, who practice.Who, id string) error {
+		return nothingThere(h.StrikeLesson(ctx, who, id, "nothing"))
 	}},
 	{"read sessions", practice.SeeStudent, func(h *hall, who practice.Who, id string) error { _, err := h.Sessions(ctx, who, id); return err }},
 	{"read floor tests", practice.SeeStudent, func(h *hall, who practice.Who, id string) error { _, err := h.Results(ctx, who, id); return err }},
@@ -364,8 +375,8 @@ func TestConsentGivenAndWithdrawn(t *testing.T) {
 func TestFloorTests(t *testing.T) {
 	h := newHall(t, false)
 	coach := h.who(practice.Coach, "ines")
-	lib := library.Builtin()
-	err := h.Tested(ctx, coach, "mira", lib, []practice.ProbeResult{{Test: lib.Probes[0].ID, Value: lib.Probes[0].Min}, {Test: practice.FearTest, Value: 11}})
+	lib, day := library.Builtin(), practice.DateOf(2026, 6, 1)
+	err := h.Tested(ctx, coach, "mira", lib, []practice.ProbeResult{{Test: lib.Probes[0].ID, Value: lib.Probes[0].Min}, {Test: practice.FearTest, Value: 11}}, day)
 	var faults practice.Faults
 	if !errors.As(err, &faults) || faults[0].Field != practice.FearTest {
 		t.Errorf("fear of 11: %v", err)
@@ -373,10 +384,13 @@ func TestFloorTests(t *testing.T) {
 	if got, err := h.Results(ctx, coach, "mira"); err != nil || len(got) != 0 {
 		t.Errorf("kept with a fault: %+v, %v", got, err)
 	}
-	if err := h.Tested(ctx, coach, "mira", lib, []practice.ProbeResult{{Test: "no-test", Value: 1}}); !practice.HasCode(err, practice.UnknownID) {
+	if err := h.Tested(ctx, coach, "mira", lib, []practice.ProbeResult{{Test: "no-test", Value: 1}}, day); !practice.HasCode(err, practice.UnknownID) {
 		t.Errorf("a test nobody knows: %v", err)
 	}
-	if err := h.Tested(ctx, coach, "mira", lib, []practice.ProbeResult{{Test: practice.FearTest, Value: 7}}); err != nil {
+	if err := h.Tested(ctx, coach, "mira", lib, []practice.ProbeResult{{Test: practice.FearTest, Value: 7}}, day+30); err == nil {
+		t.Error("a test of next month")
+	}
+	if err := h.Tested(ctx, coach, "mira", lib, []practice.ProbeResult{{Test: practice.FearTest, Value: 7}}, day); err != nil {
 		t.Fatal(err)
 	}
 	got, err := h.Results(ctx, coach, "mira")

@@ -15,15 +15,8 @@ func (r *Roster) NoteCold(ctx context.Context, who practice.Who, a practice.Atte
 	if err != nil {
 		return err
 	}
-	zone := kept.Value.Zone
-	if !zone.Known() {
-		zone = around.studio.Zone
-	}
-	a.ID, a.At = r.newID(), zone.Noon(day)
-	today := zone.Date(around.at)
-	if day == today {
-		a.At = around.at
-	}
+	at, zone, fs := around.on(kept.Value, day)
+	a.ID, a.At = r.newID(), at
 	log, err := r.store.Log(ctx, who, a.Student)
 	if err != nil {
 		return err
@@ -31,15 +24,12 @@ func (r *Roster) NoteCold(ctx context.Context, who practice.Who, a practice.Atte
 	if first, ok := firstOf(log, zone, day); ok && !a.At.Before(first) {
 		a.At = zone.At(first.Time().Add(-time.Minute))
 	}
-	fs := a.Check()
+	fs = append(fs, a.Check()...)
 	if a.Witness == "" {
 		fs = append(fs, practice.Fault{Code: practice.MissingField, Field: "witness"})
 	}
 	if coldOf(log, zone, day) >= coldADay {
 		fs = append(fs, practice.Fault{Code: practice.Contradiction, Field: "day", Value: day.String(), Want: "a day with fewer than two cold tries: a third is not cold any more"})
-	}
-	if day > today {
-		fs = append(fs, practice.Fault{Code: practice.OutOfRange, Field: "day", Value: day.String(), Want: "a day that has been"})
 	}
 	if len(fs) > 0 {
 		return practice.Faults(fs)

@@ -1,6 +1,7 @@
 package telling
 
 import (
+	"fmt"
 	"strconv"
 
 	"aplomb/internal/practice"
@@ -12,6 +13,12 @@ func LongDate(b *words.Book, d practice.Date) string { return date(b, "date", d)
 
 // ShortDate is the day with its weekday, without the year.
 func ShortDate(b *words.Book, d practice.Date) string { return date(b, "date.short", d) }
+
+// DayMonth is the day of the month with its month, for a column or a picture.
+func DayMonth(b *words.Book, d practice.Date) string {
+	_, month, day := d.Time().Date()
+	return b.Say("date.brief", "day", day, "month", fmt.Sprintf("%.3s", b.Say("month."+strconv.Itoa(int(month)))))
+}
 
 func date(b *words.Book, id string, d practice.Date) string {
 	year, month, day := d.Time().Date()

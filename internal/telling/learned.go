@@ -71,6 +71,11 @@ func Share(b *words.Book, s assess.Proportion) string {
 
 // Lore says what the logs of a studio tell of one drill, and what they do not.
 func Lore(b *words.Book, lib *practice.Library, l *assess.Learned, drill string) (out []string) {
+	for _, u := range l.Uses {
+		if u.Drill == drill {
+			out = append(out, b.Say("lore.uses", "students", u.Students, "sets", math.Round(u.Sets)))
+		}
+	}
 	for i := range l.Difficulties {
 		if d := &l.Difficulties[i]; d.Drill == drill {
 			if d.Status == skill.Enough {

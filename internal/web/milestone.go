@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"aplomb/internal/assess"
+	"aplomb/internal/holds"
 	"aplomb/internal/picture"
 	"aplomb/internal/practice"
 	"aplomb/internal/telling"
@@ -24,8 +25,14 @@ type milestonePage struct {
 	Says         []string // what is proven, and what is lacking
 	Protocol     []string
 	Wide, Narrow template.HTML
-	Tries        []coldTryLine
+	Count, Older coldTries // within the window; before it
 	Fields       []control
+}
+
+// coldTries is a table of them.
+type coldTries struct {
+	frame
+	Lines []coldTryLine
 }
 
 type coldTryLine struct{ ID, Day, Held, Result, Place, Witness, Note string }
@@ -73,8 +80,13 @@ func (v *visit) milestonePage(id string, from sent) (milestonePage, error) {
 	}
 	lines := assess.ColdEvidence(s, m.NextSeconds, evidenceDays)
 	p.Wide, p.Narrow = v.coldPicture(lines, m.NextSeconds)
+	p.Count.frame, p.Older.frame = p.frame, p.frame
 	for _, l := range lines {
-		p.Tries = append(p.Tries, v.coldLine(l))
+		table := &p.Count
+		if int(day-l.Day) >= holds.StandardBar.WindowDays {
+			table = &p.Older
+		}
+		table.Lines = append(table.Lines, v.coldLine(l))
 	}
 	p.Fields = v.tryFields(from)
 	if len(from.faults) > 0 {
@@ -99,7 +111,7 @@ func (v *visit) coldPicture(lines []assess.ColdLine, seconds float64) (wide, nar
 	}
 	var weeks []picture.Month
 	for day := first; day <= v.today(); day += 14 {
-		weeks = append(weeks, picture.Month{Day: int(day - first), Name: telling.ShortDate(v.Words, day)})
+		weeks = append(weeks, picture.Month{Day: int(day - first), Name: telling.DayMonth(v.Words, day)})
 	}
 	alt := v.say("milestone.picture", "n", len(tries), "seconds", seconds)
 	return both(func(size picture.Size) string {
@@ -109,7 +121,7 @@ func (v *visit) coldPicture(lines []assess.ColdLine, seconds float64) (wide, nar
 
 func (v *visit) coldLine(l assess.ColdLine) coldTryLine {
 	a := l.Attempt
-	one := coldTryLine{ID: a.ID, Day: telling.ShortDate(v.Words, l.Day), Held: v.say("milestone.held.unknown"), Place: a.Place, Witness: string(a.Witness), Note: a.Note}
+	one := coldTryLine{ID: a.ID, Day: v.say("milestone.on", "weekday", telling.DayName(v.Words, l.Day.Weekday())[:3], "date", telling.DayMonth(v.Words, l.Day)), Held: v.say("milestone.held.unknown"), Place: a.Place, Witness: string(a.Witness), Note: a.Note}
 	if a.Seconds.Known {
 		one.Held = seconds(a.Seconds.Value)
 	}
@@ -170,6 +182,13 @@ func noteTry(v *visit) error {
 		return v.see("/students/" + id + "/milestone")
 	}
 	a, day, faults := v.tryOfForm(id)
+	stop, stopped, err := v.stopOfTry(id, day)
+	if err != nil {
+		return err
+	}
+	if stopped {
+		faults["day"] = v.say("tests.stopped", "stop", telling.Stop(v.Words, stop))
+	}
 	if len(faults) == 0 {
 		err := v.Roster.NoteCold(v.ctx(), v.who(), a, day)
 		if err == nil {
@@ -185,6 +204,16 @@ func noteTry(v *visit) error {
 		return err
 	}
 	return v.render(http.StatusUnprocessableEntity, "milestone", p)
+}
+
+// stopOfTry is a stop that held on the day on trying at all.
+func (v *visit) stopOfTry(id string, day practice.Date) (stop assess.StopNow, held bool, err error) {
+	look, err := v.Desk.Of(v.ctx(), v.who(), id)
+	if err != nil {
+		return stop, false, err
+	}
+	stop, held = stopOf(&look.Standing, []practice.Strain{practice.Inverted, practice.HandLoad, practice.Overhead}, day)
+	return stop, held, nil
 }
 
 // tryOfForm reads the try and its day.

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"net/http"
 	"slices"
-	"strconv"
 	"strings"
 
 	"aplomb/internal/practice"
@@ -35,6 +34,9 @@ func (v *visit) notesOf(student string) (n notesOf, err error) {
 	}
 	n.Health = v.Roster.May(v.ctx(), v.who(), practice.SeeHealth, student) == nil
 	for _, k := range slices.Backward(notes) {
+		if k.Value.Kind == practice.LessonNote && !k.Value.Private() {
+			continue // has a page of its own
+		}
 		w := v.writtenNote(k.Value, names)
 		switch {
 		case !k.Value.Private():
@@ -62,15 +64,7 @@ func (v *visit) writtenNote(n practice.Note, names map[string]string) written {
 
 // noteFields are the fields of a new note, filled with what was sent.
 func (v *visit) noteFields(health bool, from sent) []control {
-	kinds := field{Name: "kind", Label: v.say("note.kind"), Kind: "select", Fault: from.faults["kind"]}
-	for _, k := range []practice.NoteKind{practice.PlainNote, practice.LessonNote} {
-		kinds.Options = append(kinds.Options, option{string(k), v.say("note." + string(k)), from.typed.Get("kind") == string(k)})
-	}
-	out := []control{
-		{field{Name: "text", Label: v.say("note.write"), Kind: "text-area", Value: from.typed.Get("text"), Fault: from.faults["text"]}, "note-text", true},
-		{kinds, "note-kind", true},
-		{field{Name: "minutes", Label: v.say("note.lasted"), Kind: "number", Value: from.typed.Get("minutes"), Fault: from.faults["minutes"]}, "note-minutes", true},
-	}
+	out := []control{{field{Name: "text", Label: v.say("note.write"), Kind: "text-area", Value: from.typed.Get("text"), Fault: from.faults["text"]}, "note-text", true}}
 	if health {
 		out = append(out, control{field{Name: "health", Label: v.say("note.about"), Kind: "ticks", Fault: from.faults["consent"],
 			Options: []option{{"yes", v.say("note.health"), from.typed.Get("health") != ""}}}, "note-health", true})
@@ -84,22 +78,14 @@ func writeNote(v *visit) error {
 		return err
 	}
 	id := v.r.PathValue("id")
-	n := practice.Note{Student: id, Kind: practice.NoteKind(v.typed("kind")), Health: v.typed("health") != "", Text: strings.TrimSpace(v.typed("text"))}
-	faults := map[string]string{}
-	if text := strings.TrimSpace(v.typed("minutes")); text != "" {
-		minutes, err := strconv.ParseFloat(text, 64)
-		if n.Minutes = minutes; err != nil || n.Kind != practice.LessonNote {
-			faults["minutes"] = v.say("note.lasted.wrong")
-		}
+	n := practice.Note{Student: id, Kind: practice.PlainNote, Health: v.typed("health") != "", Text: strings.TrimSpace(v.typed("text"))}
+	_, err := v.Roster.Write(v.ctx(), v.who(), n)
+	if err == nil {
+		return v.see("/students/" + id + "#notes")
 	}
-	if len(faults) == 0 {
-		_, err := v.Roster.Write(v.ctx(), v.who(), n)
-		if err == nil {
-			return v.see("/students/" + id + "#notes")
-		}
-		if faults, err = v.noteFaults(err); err != nil {
-			return err
-		}
+	faults, err := v.noteFaults(err)
+	if err != nil {
+		return err
 	}
 	p, err := v.studentPage(id)
 	if err != nil {

@@ -80,6 +80,8 @@ func (s *Server) routes() []route {
 		{"POST /students/{id}/milestone", staff, noteTry},
 		{"GET /students/{id}/tests", staff, tests},
 		{"POST /students/{id}/tests", staff, keepTests},
+		{"GET /students/{id}/lessons", staff, lessons},
+		{"POST /students/{id}/lessons", staff, keepLesson},
 		{"POST /students/{id}/notes", staff, writeNote},
 
 		{"GET /students/{id}/links", staff, linksPage},

@@ -30,6 +30,7 @@ type studentPage struct {
 	Milestone       []string
 	Sessions        []doneSession
 	Around          around
+	Lesson          *lessonLine // the last one
 	Notes           notesOf
 }
 
@@ -74,6 +75,9 @@ func (v *visit) studentPage(id string) (studentPage, error) {
 		return p, err
 	}
 	if p.Around, err = v.around(s, look.Standing.AsOf); err != nil {
+		return p, err
+	}
+	if p.Lesson, err = v.lastLesson(id); err != nil {
 		return p, err
 	}
 	p.Notes, err = v.notesOf(id)
@@ -167,8 +171,7 @@ func (v *visit) load(l desk.Look) shown {
 	var weeks []picture.LoadWeek
 	for _, w := range l.Hands {
 		monday := telling.ShortDate(v.Words, w.Week.Monday())
-		_, month, day := w.Week.Monday().Time().Date()
-		weeks = append(weeks, picture.LoadWeek{Name: fmt.Sprintf("%d %.3s", day, v.Words.Say(fmt.Sprintf("month.%d", month))), Minutes: w.Minutes})
+		weeks = append(weeks, picture.LoadWeek{Name: telling.DayMonth(v.Words, w.Week.Monday()), Minutes: w.Minutes})
 		s.Rows = append(s.Rows, []string{monday, fmt.Sprintf("%g", w.Minutes)})
 	}
 	if len(weeks) > 0 {
