@@ -237,8 +237,8 @@ func TestStudentOfTheExample(t *testing.T) {
 	if !slices.ContainsFunc(p.Sessions, func(d doneSession) bool { return strings.Contains(d.Line, "wrist") }) {
 		t.Errorf("no site in %+v", p.Sessions)
 	}
-	if p, err = v.studentPage("edda"); err != nil || len(p.Notes.Plain) != 1 || p.Notes.Plain[0].Kind != "lesson, 40 min" || p.Curve.Wide == "" || len(p.Curve.Rows) == 0 {
-		t.Errorf("%+v %v", p.Notes, err)
+	if p, err = v.studentPage("edda"); err != nil || len(p.Notes.Plain) != 0 || p.Lesson == nil || !strings.HasSuffix(p.Lesson.Day, ", 40 min") || p.Curve.Wide == "" || len(p.Curve.Rows) == 0 {
+		t.Errorf("%+v %+v %v", p.Lesson, p.Notes, err)
 	}
 	v, _ = s.as(t, wren, "petra", nil)
 	if p, err := v.studentPage("petra"); !practice.HasCode(err, practice.NotAllowed) || p.ID != "" {
@@ -262,17 +262,15 @@ func TestSessionLines(t *testing.T) {
 	}
 }
 
-// Notes: a lesson keeps its minutes, and a fault stands beside its field with
-// what was typed.
+// Notes: a fault stands beside its field with what was typed.
 func TestNotesOfTheExample(t *testing.T) {
 	s := example(t)
-	if status, page := s.sent(t, writeNote, "orla", fields("kind", "lesson", "minutes", "45", "text", "Taller.")); status != 303 {
+	if status, page := s.sent(t, writeNote, "orla", fields("text", "Taller.")); status != 303 {
 		t.Errorf("%d\n%s", status, page)
 	}
 	for at, form := range map[string]url.Values{
-		"note-text":    fields("kind", "note", "text", " "),
-		"note-minutes": fields("kind", "note", "minutes", "45", "text", "typed and kept"),
-		"note-health":  fields("kind", "note", "health", "yes", "text", "typed and kept"), // Orla has not agreed
+		"note-text":   fields("text", " "),
+		"note-health": fields("health", "yes", "text", "typed and kept"), // Orla has not agreed
 	} {
 		status, page := s.sent(t, writeNote, "orla", form)
 		if status != 422 || !strings.Contains(page, `id="`+at+`-fault"`) || !strings.Contains(page, strings.TrimSpace(form.Get("text"))) {
@@ -280,8 +278,68 @@ func TestNotesOfTheExample(t *testing.T) {
 		}
 	}
 	v, _ := s.as(t, ines, "orla", nil)
-	if n, err := v.notesOf("orla"); err != nil || len(n.Plain) != 2 || n.Plain[0].Kind != "lesson, 45 min" || len(n.Private) != 0 {
+	if n, err := v.notesOf("orla"); err != nil || len(n.Plain) != 2 || n.Plain[0].Kind != "note" || n.Plain[0].Text != "Taller." || len(n.Private) != 0 {
 		t.Errorf("%+v %v", n, err)
+	}
+}
+
+// Lessons: one is written down, changed, and struck; a fault keeps what was
+// typed, and an older page is told.
+func TestLessonsOfTheExample(t *testing.T) {
+	s := example(t)
+	read := func() lessonsPage {
+		t.Helper()
+		v, _ := s.as(t, ines, "orla", nil)
+		p, err := v.lessonsPage("orla", "", sent{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	lesson := func(pairs ...string) (int, string) {
+		t.Helper()
+		v, w := s.as(t, ines, "orla", fields(pairs...))
+		if err := keepLesson(v); err != nil {
+			return answer(err).status, err.Error()
+		}
+		return w.Code, w.Body.String()
+	}
+	if status, page := lesson("day", "2026-03-28", "minutes", "50", "text", "Kicks.", "next", "Floats."); status != 303 {
+		t.Fatal(status, page)
+	}
+	v, _ := s.as(t, ines, "orla", nil)
+	for day, want := range map[practice.Date]int{eve: 1, eve + 40: 1, eve + 41: 0} {
+		if news, err := v.lessonNews("orla", day); err != nil || len(news) != want {
+			t.Errorf("on %v: %q, %v", day, news, err)
+		}
+	}
+	first := read().Lessons
+	if len(first) != 1 || first[0].Day != "Saturday 28 March 2026, 50 min" || first[0].Next != "Floats." || first[0].By != "Ines Marlow" {
+		t.Fatalf("%+v", first)
+	}
+	for field, form := range map[string][]string{
+		"day":     {"day", "2026-03-30", "minutes", "5", "text", "typed"},
+		"minutes": {"day", "2026-03-28", "minutes", "an hour", "text", "typed"},
+	} {
+		if status, page := lesson(form...); status != 422 || !strings.Contains(page, `id="lesson-`+field+`-fault"`) || !strings.Contains(page, ">typed<") {
+			t.Errorf("%s: %d\n%s", field, status, page)
+		}
+	}
+	change := []string{"lesson", first[0].ID, "rev", "1", "day", "2026-03-27", "text", "Kicks, and line."}
+	if status, page := lesson(change...); status != 303 {
+		t.Fatal(status, page)
+	}
+	if status, page := lesson(change...); status != 409 || !strings.Contains(page, "Somebody changed this lesson") || !strings.Contains(page, `name="rev" value="2"`) {
+		t.Errorf("an older page: %d\n%s", status, page)
+	}
+	if now := read().Lessons; len(now) != 1 || now[0].Day != "Friday 27 March 2026" || now[0].Text != "Kicks, and line." || now[0].Next != "" {
+		t.Errorf("%+v", now)
+	}
+	if status, _ := lesson("do", "strike", "lesson", "n3"); status != 404 { // a note of hers
+		t.Errorf("a note was struck as a lesson: %d", status)
+	}
+	if status, _ := lesson("do", "strike", "lesson", first[0].ID); status != 303 || len(read().Lessons) != 0 {
+		t.Errorf("not struck: %d", status)
 	}
 }
 
@@ -485,6 +543,84 @@ func TestLookForAndLore(t *testing.T) {
 	}
 }
 
+// Floor tests: what a week asks for comes first, a day that was may be said, and
+// what a stop forbids is marked and not kept.
+func TestFloorTestsOfTheExample(t *testing.T) {
+	s := example(t)
+	page := func(student string) testsPage {
+		t.Helper()
+		v, _ := s.as(t, ines, student, nil)
+		p, err := v.testsPage(student, sent{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return p
+	}
+	find := func(p testsPage, id string) testField {
+		t.Helper()
+		for _, day := range p.Days {
+			for _, f := range day.Tests {
+				if f.ID == id {
+					return f
+				}
+			}
+		}
+		t.Fatal("no test", id)
+		return testField{}
+	}
+	p := page("petra") // a stop: not upside down
+	kicks, hollow := find(p, "entry-kicks"), find(p, "tension-hollow")
+	if len(p.Stops) != 1 || !strings.Contains(kicks.Not, "upside down") || hollow.Not != "" || kicks.Takes != "of 10" || hollow.Takes != "seconds, 0 to 180" {
+		t.Errorf("%+v %+v %+v", p.Stops, kicks, hollow)
+	}
+	for _, due := range p.Due {
+		if find(p, due.ID).Not != "" {
+			t.Errorf("a stop forbids what is asked for: %+v", due)
+		}
+	}
+	for at, form := range map[string]url.Values{
+		"entry-kicks":    fields("day", "2026-03-29", "entry-kicks", "6", "tension-hollow", "12,5"),
+		"tension-hollow": fields("day", "2026-03-29", "tension-hollow", "long"),
+		"day":            fields("day", "2026-03-30", "tension-hollow", "12,5"),
+	} {
+		if status, page := s.sent(t, keepTests, "petra", form); status != 422 || !strings.Contains(page, `id="`+at+`-fault"`) || !strings.Contains(page, `value="`+form.Get("tension-hollow")+`"`) {
+			t.Errorf("%s: %d\n%s", at, status, page)
+		}
+	}
+	if was := find(page("petra"), "tension-hollow").Before; !slices.Equal(was, hollow.Before) {
+		t.Fatalf("something was kept of a faulty form: %v", was)
+	}
+	if status, page := s.sent(t, keepTests, "petra", fields("day", "2026-03-28", "tension-hollow", "12,5")); status != 303 {
+		t.Fatal(status, page)
+	}
+	if now := find(page("petra"), "tension-hollow").Before; len(now) == 0 || now[0] != "12.5 on 28 Mar" {
+		t.Errorf("%v", now)
+	}
+	if status, page := s.sent(t, noteTry, "petra", fields("day", "2026-03-28", "seconds", "5", "end", "lowered", "witness", "watched")); status != 422 || !strings.Contains(page, "Not kept. No going upside down") {
+		t.Errorf("a try under a stop: %d\n%s", status, page)
+	}
+}
+
+// What a week asks for is due until it was taken in that week.
+func TestDueTests(t *testing.T) {
+	v := &visit{Server: &Server{Config: Config{Words: words.English}}}
+	monday := practice.DateOf(2026, 3, 23)
+	asked := []planning.FloorTest{{ID: "tension-hollow", Day: 2, Between: [2]practice.Component{"line", "tension"}}, {ID: "gone", Day: 2}}
+	due := func(results ...practice.ProbeResult) []dueTest {
+		return v.dueIn(monday.Week(), asked, library.Builtin(), results)
+	}
+	before := practice.ProbeResult{Test: "tension-hollow", At: practice.Zone{}.Noon(monday - 1)}
+	other := practice.ProbeResult{Test: "tension-plank", At: practice.Zone{}.Noon(monday)}
+	if got := due(before, other); len(got) != 1 || got[0].Name != "Hollow hold" || !strings.Contains(got[0].Line, "Wednesday 25 March") || !strings.Contains(got[0].Line, "between line and tension") {
+		t.Errorf("%+v", got)
+	}
+	taken := before
+	taken.At = practice.Zone{}.Noon(monday)
+	if got := due(before, taken); len(got) != 0 {
+		t.Errorf("taken, and still due: %+v", got)
+	}
+}
+
 // The milestone test: a try that was seen is evidence at once, a try of the log
 // can be told to be filmed, and what is wrong stands beside its field.
 func TestMilestoneIsTested(t *testing.T) {
@@ -499,7 +635,7 @@ func TestMilestoneIsTested(t *testing.T) {
 		return p
 	}
 	before := page()
-	if before.Seconds == 0 || len(before.Protocol) < 5 || len(before.Tries) == 0 || before.Wide == "" {
+	if before.Seconds == 0 || len(before.Protocol) < 5 || len(before.Count.Lines) == 0 || before.Wide == "" {
 		t.Fatalf("%+v", before)
 	}
 	for at, form := range map[string]url.Values{
@@ -517,25 +653,25 @@ func TestMilestoneIsTested(t *testing.T) {
 	if status, page := s.sent(t, noteTry, "orla", fields("day", "2026-04-29", "seconds", "5", "end", "lowered", "witness", "watched")); status != 422 || !strings.Contains(page, "a day that has been") {
 		t.Errorf("a day to come: %d\n%s", status, page)
 	}
-	if len(page().Tries) != len(before.Tries) {
+	if len(page().Count.Lines) != len(before.Count.Lines) {
 		t.Fatal("something was kept of a faulty form")
 	}
 	if status, page := s.sent(t, noteTry, "orla", fields("day", "2026-03-27", "seconds", "61,5", "end", "over", "witness", "filmed", "place", "park", "note", "calm")); status != 303 {
 		t.Fatal(status, page)
 	}
 	after := page()
-	i := slices.IndexFunc(after.Tries, func(l coldTryLine) bool { return l.Note == "calm" })
-	if len(after.Tries) != len(before.Tries)+1 || i < 0 || after.Tries[i].Held != "61.5 s" || after.Tries[i].Result != "passed" || after.Tries[i].Witness != "filmed" {
-		t.Errorf("%+v", after.Tries)
+	i := slices.IndexFunc(after.Count.Lines, func(l coldTryLine) bool { return l.Note == "calm" })
+	if len(after.Count.Lines) != len(before.Count.Lines)+1 || i < 0 || after.Count.Lines[i].Held != "61.5 s" || after.Count.Lines[i].Result != "passed" || after.Count.Lines[i].Witness != "filmed" {
+		t.Errorf("%+v", after.Count.Lines)
 	}
-	j := slices.IndexFunc(after.Tries, func(l coldTryLine) bool { return l.Witness == "" })
-	if status, page := s.sent(t, noteTry, "orla", fields("attempt", after.Tries[j].ID, "as", "watched")); status != 303 {
+	j := slices.IndexFunc(after.Count.Lines, func(l coldTryLine) bool { return l.Witness == "" })
+	if status, page := s.sent(t, noteTry, "orla", fields("attempt", after.Count.Lines[j].ID, "as", "watched")); status != 303 {
 		t.Fatal(status, page)
 	}
-	if status, _ := s.sent(t, noteTry, "orla", fields("attempt", after.Tries[j].ID, "as", "dreamt")); status != 400 {
+	if status, _ := s.sent(t, noteTry, "orla", fields("attempt", after.Count.Lines[j].ID, "as", "dreamt")); status != 400 {
 		t.Errorf("a word that is none: %d", status)
 	}
-	if told := page().Tries[j]; told.Witness != "watched" || told.Held != after.Tries[j].Held {
+	if told := page().Count.Lines[j]; told.Witness != "watched" || told.Held != after.Count.Lines[j].Held {
 		t.Errorf("%+v", told)
 	}
 }

@@ -149,7 +149,11 @@ func (v *visit) reviewPage(told string) (reviewPage, error) {
 	if n := len(r.Handed); n > 0 {
 		p.Handed = v.say("review.version", "n", r.Handed[n-1].Version, "date", telling.ShortDate(v.Words, r.Handed[n-1].HandedAt.Date()))
 	}
-	p.Since = telling.Since(v.Words, &r.Since)
+	lesson, err := v.lessonNews(id, r.Standing.AsOf)
+	if err != nil {
+		return reviewPage{}, err
+	}
+	p.Since = append(telling.Since(v.Words, &r.Since), lesson...)
 	p.Standing = v.standing(t)
 	p.Notes = telling.Notes(v.Words, t)
 	p.Hung, p.Days = v.hung(t), v.days(t)
