@@ -17,6 +17,7 @@ import (
 	"aplomb/internal/account"
 	"aplomb/internal/desk"
 	"aplomb/internal/library"
+	"aplomb/internal/logbook"
 	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/roster"
@@ -93,7 +94,7 @@ func (a *App) wire(ctx context.Context, c Config) (err error) {
 	bench := planning.NewBench(a.store, pupils, a.desk, weekBudget, c.Now, mathrand.Uint64)
 	a.records = &keeper{config: c, store: a.store, opens: a.Sealed, roster: pupils, book: words.English}
 	pages, err := web.New(web.Config{Account: a.account, Roster: pupils, Desk: a.desk, Bench: bench, Ready: a.ready,
-		Records: a.records, Words: words.English, Log: c.Log, Now: c.Now,
+		Records: a.records, Logbook: logbook.New(a.store, library.Builtin(), c.Now), Words: words.English, Log: c.Log, Now: c.Now,
 		URL: a.URL, Proxies: c.proxies(), ProxiesOnly: c.behindProxy()})
 	if err != nil {
 		return err

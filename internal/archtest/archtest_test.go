@@ -43,8 +43,8 @@ var may = map[string][]string{
 	"internal/store/postgres":  {"store", "practice"},
 	"internal/store/storetest": {"store", "practice"},
 
-	"internal/web": {"practice", "roster", "account", "desk", "planning", "assess", "load", "week", "library", "telling", "picture", "words"},
-	"internal/app": {"demo", "telling", "practice", "roster", "account", "desk", "planning", "vault", "store", "store/sqlite", "store/postgres", "folder", "library",
+	"internal/web": {"practice", "roster", "logbook", "account", "desk", "planning", "assess", "load", "week", "library", "telling", "picture", "words"},
+	"internal/app": {"demo", "telling", "practice", "roster", "logbook", "account", "desk", "planning", "vault", "store", "store/sqlite", "store/postgres", "folder", "library",
 		"web", "words"},
 	"internal/cli": {"telling", "app", "vault", "roster", "account", "folder", "library", "picture", "words", "practice", "assess", "planning", "rehearse",
 		"holds", "skill", "load", "week", "learner"},

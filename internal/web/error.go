@@ -31,6 +31,8 @@ func answer(err error) said {
 	switch {
 	case errors.Is(err, errNoPage), practice.HasCode(err, practice.NotFound):
 		return said{http.StatusNotFound, "page"}
+	case isSignedOut(err):
+		return said{http.StatusUnauthorized, "signed-out"}
 	case errors.Is(err, account.ErrLink):
 		return said{http.StatusNotFound, "link"}
 	case practice.HasCode(err, practice.NotAllowed):
@@ -70,15 +72,16 @@ type errorPage struct {
 
 // fail answers with an error: the one place where that is done.
 func (v *visit) fail(err error) {
-	if isSignedOut(err) {
+	if isSignedOut(err) && !asksJSON(v.r) {
 		v.see("/sign-in" + next(v.r))
 		return
 	}
 	a := answer(err)
+	v.comeBack(a.status)
 	if a.status >= 500 {
 		v.Log.Error("failed", "route", v.r.Pattern, "cause", err)
 	}
-	if v.r.Header.Get("Accept") == "application/json" {
+	if asksJSON(v.r) {
 		v.json(a.status, map[string]string{"error": v.say("error." + a.id), "fix": v.say("error."+a.id+".fix", "url", v.URL)})
 		return
 	}

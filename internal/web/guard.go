@@ -34,8 +34,11 @@ func (s *Server) guard(next http.Handler) http.Handler {
 
 // mostOf is how much a request may send.
 func mostOf(r *http.Request) int64 {
-	if r.URL.Path == folderPath {
+	switch r.URL.Path {
+	case folderPath:
 		return maxFolder
+	case syncPath:
+		return maxSync
 	}
 	return maxBody
 }

@@ -19,6 +19,7 @@ import (
 	"aplomb/internal/account"
 	"aplomb/internal/desk"
 	"aplomb/internal/library"
+	"aplomb/internal/logbook"
 	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/roster"
@@ -63,7 +64,7 @@ func newHall(t *testing.T, site string) *hall {
 	}
 	merge := func(own []practice.Drill) *practice.Library { return library.Merge(library.Builtin(), own) }
 	looks := desk.New(h.store, r, merge, now)
-	h.Server, err = New(Config{Account: acc, Roster: r, Desk: looks, Records: &shelf{roster: r},
+	h.Server, err = New(Config{Account: acc, Roster: r, Desk: looks, Records: &shelf{roster: r}, Logbook: logbook.New(h.store, library.Builtin(), now),
 		Bench: planning.NewBench(h.store, r, looks, 200*time.Millisecond, now, func() uint64 { return 1 }), Ready: func(context.Context) error { return h.fails }, Words: words.English,
 		Log: slog.New(slog.NewTextHandler(&h.log, nil)), Now: now, URL: site})
 	if err != nil {

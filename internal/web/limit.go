@@ -61,18 +61,20 @@ func (l *limiter) makeRoom(now time.Time) {
 }
 
 // limits are those of sign-in and of links: by address of the network, and by
-// the account that is tried.
-type limits struct{ signIn, account, link *limiter }
+// the account that is tried; and of phones, by student.
+type limits struct{ signIn, account, link, sync *limiter }
 
 const maxKeys = 10_000
 
 // newLimits: a hall full of people behind one address signs in without
-// waiting; one account is tried at most ten times and then 90 times an hour.
+// waiting; one account is tried at most ten times and then 90 times an hour;
+// a phone brings what it logged in a whole summer in one go.
 func newLimits(now func() time.Time) limits {
 	return limits{
 		signIn:  newLimiter(2*time.Second, 30, maxKeys, now),
 		account: newLimiter(40*time.Second, 10, maxKeys, now),
 		link:    newLimiter(2*time.Second, 60, maxKeys, now),
+		sync:    newLimiter(time.Second, 120, maxKeys, now),
 	}
 }
 

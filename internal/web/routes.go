@@ -99,5 +99,6 @@ func (s *Server) routes() []route {
 		{"GET /me/plan", linked, phonePlanJSON},
 		{"GET /me/figures/{id}", linked, ownFigure},
 		{"POST /me/consent", linked, consent},
+		{"POST " + syncPath, linked, syncPhone},
 	}
 }

@@ -170,6 +170,7 @@ func TestWhoGetsWhat(t *testing.T) {
 		{"POST /me/consent", "/me/consent", "student=mira&for=clips&do=give", "303 403 403 403 403 403 403 303"},
 		{"POST /me/consent", "/me/consent", "student=otto&for=clips&do=give", "303 403 403 403 403 403 303 403"},
 		{"POST /me/consent", "/me/consent", "student=mira&for=clips&do=withdraw", "303 403 403 403 403 303 403 303"},
+		{"POST /me/sync", "/me/sync", "", "401 403 403 403 403 400 400 403"},
 		{"GET /nothing", "/nothing", "", "404 404 404 404 404 404 404 404"},
 	}
 	tried := map[string]bool{}

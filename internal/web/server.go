@@ -15,6 +15,7 @@ import (
 
 	"aplomb/internal/account"
 	"aplomb/internal/desk"
+	"aplomb/internal/logbook"
 	"aplomb/internal/planning"
 	"aplomb/internal/practice"
 	"aplomb/internal/roster"
@@ -30,6 +31,7 @@ type Config struct {
 	Desk    *desk.Desk
 	Bench   *planning.Bench
 	Records Records
+	Logbook *logbook.Logbook
 	// Ready says whether the store answers.
 	Ready func(context.Context) error
 	Words *words.Book
