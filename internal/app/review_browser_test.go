@@ -56,6 +56,9 @@ func TestReviewByKeyboard(t *testing.T) {
 		b.reads("Hands quiet.")
 		b.do(chromedp.KeyEvent("m"), chromedp.KeyEvent(kb.ArrowDown))
 		b.key("\r")
+		if n == 0 {
+			b.swapsAndMoves()
+		}
 		b.key("h")
 		b.reads("is handed over.")
 		if n == 0 {
@@ -77,6 +80,28 @@ func TestReviewByKeyboard(t *testing.T) {
 	if b.text() != at {
 		t.Error("switched off on this browser, a key did something on the next page")
 	}
+}
+
+// swapsAndMoves puts another drill in the place of the third, brings one in that
+// was left out, and moves the first session, by keyboard.
+func (b *tabOf) swapsAndMoves() {
+	b.t.Helper()
+	kept := func() int { return strings.Count(b.text(), "kept by you") }
+	n := kept()
+	b.do(chromedp.KeyEvent("3"), chromedp.KeyEvent("s"), chromedp.KeyEvent(kb.Tab))
+	b.key("\r")
+	if kept() != n+1 {
+		b.t.Errorf("swapped: %d kept, were %d\n%s", kept(), n, b.text())
+	}
+	b.do(chromedp.KeyEvent("b"), chromedp.KeyEvent(kb.Tab), chromedp.KeyEvent(kb.Tab), chromedp.KeyEvent(kb.Tab))
+	b.key("\r")
+	if kept() != n+2 {
+		b.t.Errorf("brought in: %d kept, were %d\n%s", kept(), n+1, b.text())
+	}
+	b.reads("Tuesday 19:00")
+	b.do(chromedp.KeyEvent("v"), chromedp.KeyEvent(kb.Tab), chromedp.KeyEvent(kb.Tab))
+	b.key("\r")
+	b.reads("Monday 19:00")
 }
 
 // A week that was handed over: its page, its versions, and on paper, where it

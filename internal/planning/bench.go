@@ -3,6 +3,7 @@ package planning
 import (
 	"cmp"
 	"context"
+	"encoding/json"
 	"slices"
 	"sync"
 	"time"
@@ -59,10 +60,12 @@ type worked struct {
 	since    Since
 }
 
-// shared is the drills of a group's week, as long as no member changed.
+// shared is the drills of a group's week, as long as no member changed, nor what
+// is wanted of groups.
 type shared struct {
 	day    practice.Date
-	seen   int64 // the sum over the members
+	seen   int64  // the sum over the members
+	wishes string // as JSON
 	drills []string
 }
 
@@ -183,7 +186,8 @@ func (b *Bench) work(ctx context.Context, who practice.Who, studio practice.Stud
 }
 
 // share is the drills the student's group shares, worked out again when any
-// member changed.
+// member changed, or what is wanted of a group. What is wanted of one member
+// does not change what the others share.
 func (b *Bench) share(ctx context.Context, who practice.Who, studio practice.Studio, w worked, wishes []practice.Wish, week practice.ISOWeek,
 	day practice.Date, solver Solver) ([]string, error) {
 	group := w.subject.Student.Group
@@ -194,11 +198,15 @@ func (b *Bench) share(ctx context.Context, who practice.Who, studio practice.Stu
 	if err != nil || len(members) < 2 {
 		return nil, err
 	}
+	wanted, err := json.Marshal(forGroups(wishes))
+	if err != nil {
+		return nil, err
+	}
 	key := who.Studio + "/" + group + "/" + week.String()
 	b.mu.Lock()
 	s, ok := b.shared[key]
 	b.mu.Unlock()
-	if ok && s.day == day && s.seen == seen {
+	if ok && s.day == day && s.seen == seen && s.wishes == string(wanted) {
 		return s.drills, nil
 	}
 	inputs := make([]Input, len(members))
@@ -218,7 +226,7 @@ func (b *Bench) share(ctx context.Context, who practice.Who, studio practice.Stu
 	if len(b.shared) >= keptSubjects {
 		clear(b.shared)
 	}
-	b.shared[key] = shared{day, seen, drills}
+	b.shared[key] = shared{day, seen, string(wanted), drills}
 	return drills, nil
 }
 

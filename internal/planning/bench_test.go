@@ -282,3 +282,43 @@ func TestAGroupIsChanged(t *testing.T) {
 		}
 	}
 }
+
+// What is wanted of one member's week leaves where they stand, and what the
+// group shares, as it was; what is wanted of the group does not.
+func TestAMembersWishLeavesTheGroup(t *testing.T) {
+	b, s := millgate(t)
+	g, err := b.Group(ctx, owner, "tuesday", week)
+	if err != nil || len(g.Shared) < 2 {
+		t.Fatalf("%+v, %v", g.Shared, err)
+	}
+	one, drop := g.Members[0].Subject.Student.ID, g.Shared[0]
+	before, err := s.Seen(ctx, owner, one)
+	if err != nil {
+		t.Fatal(err)
+	}
+	now := func() time.Time { return time.Date(2026, 3, 29, 20, 0, 0, 0, time.UTC) }
+	merge := func(own []practice.Drill) *practice.Library { return library.Merge(library.Builtin(), own) }
+	looks := desk.New(s, roster.New(s, now, func() string { return "new" }), merge, now)
+	if did, err := looks.Refresh(ctx, "millgate", 100); err != nil || did < 2 {
+		t.Fatal(did, err)
+	}
+	out := func(w *practice.Wish) { w.Bans = append(w.Bans, drop) }
+	if err := b.Wish(ctx, owner, one, week, 0, out); err != nil {
+		t.Fatal(err)
+	}
+	if after, err := s.Seen(ctx, owner, one); err != nil || after != before {
+		t.Errorf("seen up to %d, was %d: %v", after, before, err)
+	}
+	if did, err := looks.Refresh(ctx, "millgate", 100); err != nil || did != 0 {
+		t.Errorf("%d looks are worked out again: %v", did, err)
+	}
+	if after, err := b.Group(ctx, owner, "tuesday", week); err != nil || !slices.Equal(after.Shared, g.Shared) || slices.Contains(after.Members[0].Draft.Group.Shared, drop) {
+		t.Errorf("shared is %v, was %v: %v", after.Shared, g.Shared, err)
+	}
+	if err := b.WishForGroup(ctx, owner, "tuesday", week, 0, out); err != nil {
+		t.Fatal(err)
+	}
+	if after, err := b.Group(ctx, owner, "tuesday", week); err != nil || slices.Contains(after.Shared, drop) {
+		t.Errorf("shared is %v: %v", after.Shared, err)
+	}
+}

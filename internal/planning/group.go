@@ -106,14 +106,24 @@ func groupProblem(members []Input) (week.Problem, bool) {
 	return p, len(p.Drills) > 0
 }
 
-// bare is the member's own program without wishes.
-func (in *Input) bare() (week.Problem, bool) {
+// bare is the member's own program, without what is wanted of their week alone.
+func (in Input) bare() (week.Problem, bool) {
+	in.Wishes = forGroups(in.Wishes)
 	offers, _ := in.Offers()
 	frames := in.frames(in.share().Of, in.offersTries(offers), len(in.stretches(offers)) > 0)
 	if in.emptyFrames(frames) != NotEmpty {
 		return week.Problem{}, false
 	}
 	return in.problem(offers, frames, in.hand(frames)), true
+}
+
+func forGroups(wishes []practice.Wish) (out []practice.Wish) {
+	for _, w := range wishes {
+		if w.Student == "" {
+			out = append(out, w)
+		}
+	}
+	return out
 }
 
 func longMinutes(p week.Problem) (sum week.HalfMinutes) {

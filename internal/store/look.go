@@ -38,13 +38,13 @@ func (s *Store) PutLook(ctx context.Context, who practice.Who, l practice.Look) 
 		who.Studio, l.Student, int64(l.AsOf), l.Seen, string(l.Brief), string(l.Doc))
 }
 
-// Seen is the last line of the audit trail that bears on the student: their
-// own, or of the studio's drills and settings. A look that knows of it is
-// fresh.
+// Seen is the last line of the audit trail that bears on where the student
+// stands: their own, or of the studio's drills and settings. What a coach wishes
+// of a week does not. A look that knows of it is fresh.
 func (s *Store) Seen(ctx context.Context, who practice.Who, student string) (seq int64, err error) {
 	err = s.view(ctx, who, func(t *tx) error {
 		row := t.QueryRowContext(ctx, `SELECT MAX(seq) FROM changes WHERE studio = $1
-			AND (student = $2 OR student = '' AND noun IN ('drill', 'studio'))`, who.Studio, student)
+			AND (student = $2 AND noun <> 'wish' OR student = '' AND noun IN ('drill', 'studio'))`, who.Studio, student)
 		var last sql.Null[int64]
 		err := row.Scan(&last)
 		seq = last.V
@@ -64,7 +64,7 @@ func (s *Store) Stale(ctx context.Context, who practice.Who, day practice.Date, 
 		return id, err
 	}, `SELECT s.id FROM students s LEFT JOIN looks l ON l.studio = s.studio AND l.student = s.id
 		WHERE s.studio = $1 AND (l.as_of IS NULL OR l.as_of < $2
-			OR l.seen < (SELECT COALESCE(MAX(c.seq), 0) FROM changes c WHERE c.studio = s.studio AND c.student = s.id)
+			OR l.seen < (SELECT COALESCE(MAX(c.seq), 0) FROM changes c WHERE c.studio = s.studio AND c.student = s.id AND c.noun <> 'wish')
 			OR l.seen < (SELECT COALESCE(MAX(c.seq), 0) FROM changes c WHERE c.studio = s.studio AND c.student = '' AND c.noun IN ('drill', 'studio')))
 		ORDER BY COALESCE(l.as_of, 0), s.id LIMIT $3`, who.Studio, int64(day), most)
 }

@@ -45,7 +45,7 @@ var (
 
 // example is the studio of doc/example/millgate on the evening of Sunday 29
 // March 2026, on a real store.
-func example(t *testing.T) *Server {
+func example(t testing.TB) *Server {
 	t.Helper()
 	now := func() time.Time { return time.Date(2026, 3, 29, 20, 0, 0, 0, time.UTC) }
 	var n atomic.Int64
@@ -82,7 +82,7 @@ func example(t *testing.T) *Server {
 }
 
 // as is a visit of somebody to a student's page, with the form that was sent.
-func (s *Server) as(t *testing.T, who practice.Who, student string, form url.Values) (*visit, *httptest.ResponseRecorder) {
+func (s *Server) as(t testing.TB, who practice.Who, student string, form url.Values) (*visit, *httptest.ResponseRecorder) {
 	t.Helper()
 	zone, err := practice.ParseZone("Europe/London")
 	if err != nil {
@@ -108,7 +108,7 @@ func (s *Server) sent(t *testing.T, handle func(*visit) error, student string, f
 }
 
 // sentWeek is the answer to a form of a week of Ines.
-func (s *Server) sentWeek(t *testing.T, student, week string, form url.Values) (int, string) {
+func (s *Server) sentWeek(t testing.TB, student, week string, form url.Values) (int, string) {
 	t.Helper()
 	v, w := s.as(t, ines, student, form)
 	v.r.SetPathValue("week", week)
