@@ -17,7 +17,11 @@ func carried(s *Subject, ix index, items []item, clock Clock) Load {
 		l.PainSince = &since
 	}
 	for _, e := range pain.Evidence {
-		l.PainWhy = append(l.PainWhy, PainEvidence{practice.Date(e.Day), e.Reason, e.Level})
+		why := PainEvidence{Day: practice.Date(e.Day), Reason: e.Reason}
+		if !math.IsNaN(e.Level) {
+			why.Level = &e.Level
+		}
+		l.PainWhy = append(l.PainWhy, why)
 	}
 	for _, day := range pain.Ask {
 		l.AskMorning = append(l.AskMorning, practice.Date(day))
@@ -204,7 +208,7 @@ func painSites(log *practice.Log) (sites []string) {
 }
 
 func hurt(row *practice.Session) bool {
-	return row.PainBefore.Or(0) > 0 || row.Pain.Or(0) > 0 || row.PainMorning.Or(0) > 0
+	return row.PainBefore.Or(0) > 0 || row.Pain.Or(0) > 0 || row.PainMorning.Or(0) > 0 || row.Numb.Or(false) || row.Swollen.Or(false)
 }
 
 // painReports are the reports of one site, with those without pain.
@@ -212,12 +216,12 @@ func painReports(s *Subject, clock Clock, site string) (reports []load.Report) {
 	for i := range s.Log.Sessions {
 		row := &s.Log.Sessions[i]
 		day := clock(row.At)
-		told := row.PainBefore.Known || row.Pain.Known || row.PainMorning.Known
+		told := row.PainBefore.Known || row.Pain.Known || row.PainMorning.Known || row.Numb.Known || row.Swollen.Known
 		if day > s.AsOf || !told || hurt(row) && row.PainSite != site {
 			continue
 		}
 		reports = append(reports, load.Report{Day: int(day), Wrist: site == "wrist", Before: row.PainBefore.Or(math.NaN()),
-			During: row.Pain.Or(math.NaN()), Morning: row.PainMorning.Or(math.NaN())})
+			During: row.Pain.Or(math.NaN()), Morning: row.PainMorning.Or(math.NaN()), Numbness: row.Numb.Or(false), Swelling: row.Swollen.Or(false)})
 	}
 	return reports
 }

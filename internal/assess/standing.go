@@ -168,7 +168,7 @@ type Load struct {
 type PainEvidence struct {
 	Day    practice.Date   `json:"day"`
 	Reason load.PainReason `json:"reason"`
-	Level  float64         `json:"level"`
+	Level  *float64        `json:"level"` // nil where only a sign was told
 }
 
 // StopNow is a strain the student may not have in the week to come, and why.

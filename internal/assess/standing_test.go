@@ -1,6 +1,7 @@
 package assess
 
 import (
+	"encoding/json"
 	"testing"
 
 	"aplomb/internal/load"
@@ -131,6 +132,25 @@ func TestPainStopsHandLoad(t *testing.T) {
 	s.Student = practice.Student{ID: "orla", Born: &born}
 	if st := Stand(s); !st.Barred(practice.HandLoad) || !st.Load.Refer {
 		t.Errorf("a minor's wrist hurt next morning: %+v", st.Load)
+	}
+}
+
+// Numbness and swelling stop without any pain, and the standing can be written
+// down.
+func TestSignsStopHandLoad(t *testing.T) {
+	for _, signs := range []practice.Session{{Numb: practice.Known(true)}, {Swollen: practice.Known(true), PainSite: "wrist"}} {
+		signs.ID, signs.Student, signs.At = "s", "orla", at(2, 60)
+		st := Stand(subject(&practice.Log{Sessions: []practice.Session{signs}}, monday+3))
+		if !st.Barred(practice.HandLoad) || !st.Load.Refer || len(st.Load.PainWhy) != 1 || st.Load.PainWhy[0].Level != nil {
+			t.Errorf("%+v: %+v", signs, st.Load)
+		}
+		if _, err := json.Marshal(st.Load); err != nil {
+			t.Error(err)
+		}
+	}
+	none := practice.Session{ID: "s", Student: "orla", At: at(2, 60), Numb: practice.Known(false), Swollen: practice.Known(false)}
+	if st := Stand(subject(&practice.Log{Sessions: []practice.Session{none}}, monday+3)); st.Barred(practice.HandLoad) || st.Load.Pain != load.Go {
+		t.Errorf("no sign: %+v", st.Load)
 	}
 }
 

@@ -76,7 +76,9 @@ func (s Subject) pain() *Notice {
 	}
 	e := Evidence{Since: *l.PainSince, Stops: l.Pain == load.StopHandLoad, Sites: l.PainSites}
 	for _, p := range l.PainWhy {
-		e.Level = max(e.Level, p.Level)
+		if p.Level != nil {
+			e.Level = max(e.Level, *p.Level)
+		}
 	}
 	n := &Notice{Kind: Hurts, About: fmt.Sprintf("%s since %s", l.Pain, e.Since), Evidence: e}
 	if l.Refer {

@@ -2,6 +2,7 @@ package telling
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -17,8 +18,11 @@ type NoticeText struct{ Title, Evidence, Step string }
 func Notice(b *words.Book, n desk.Notice, drill func(id string) string) NoticeText {
 	id := "notice." + string(n.Kind)
 	e := n.Evidence
-	if n.Kind == desk.Hurts && e.Stops {
+	switch {
+	case n.Kind == desk.Hurts && e.Stops:
 		id = "notice.stops"
+	case n.Kind == desk.Refer && e.Level == 0:
+		id = "notice.signs"
 	}
 	pairs := []any{"days", e.Days, "n", e.N, "of", e.Of, "share", percent(e.Share), "seconds", seconds(e.Seconds),
 		"p", percent(e.P), "range", b.Range(e.Lo, e.Hi), "level", strconv.FormatFloat(e.Level, 'g', 3, 64), "component", string(e.Component)}
@@ -39,6 +43,7 @@ func Notice(b *words.Book, n desk.Notice, drill func(id string) string) NoticeTe
 
 // where names the parts of the body that hurt; empty where they are not known.
 func where(b *words.Book, sites []string) string {
+	sites = slices.DeleteFunc(slices.Clone(sites), func(s string) bool { return s == "" })
 	if len(sites) == 0 {
 		return ""
 	}

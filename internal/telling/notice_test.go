@@ -36,6 +36,10 @@ func TestEveryNoticeIsSaid(t *testing.T) {
 			t.Errorf("%s: nothing to look for", k)
 		}
 	}
+	numb := Notice(words.English, desk.Notice{Kind: desk.Refer, Evidence: desk.Evidence{Since: day, Sites: []string{""}}}, nil)
+	if !strings.HasPrefix(numb.Title, "Numbness") || strings.Contains(numb.Evidence, "of 10") || strings.Contains(numb.Evidence, "(") || numb.Step == "" {
+		t.Errorf("numbness: %+v", numb)
+	}
 	level := desk.Notice{Kind: desk.Hurts, Evidence: desk.Evidence{Since: day, Level: 4}}
 	if got := Notice(words.English, level, nil); strings.Contains(got.Evidence, "(") || !strings.Contains(got.Step, "last week") {
 		t.Errorf("pain without a site: %+v", got)

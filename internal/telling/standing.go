@@ -291,7 +291,11 @@ func Pains(b *words.Book, l *assess.Load) (out []string) {
 		return nil
 	}
 	for _, e := range l.PainWhy {
-		out = append(out, b.Say("pain."+string(e.Reason), "day", ShortDate(b, e.Day), "level", e.Level))
+		pairs := []any{"day", ShortDate(b, e.Day)}
+		if e.Level != nil {
+			pairs = append(pairs, "level", *e.Level)
+		}
+		out = append(out, b.Say("pain."+string(e.Reason), pairs...))
 	}
 	if l.Refer {
 		out = append(out, b.Say("review.pain.refer"))

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"testing"
 
+	"aplomb/internal/desk"
 	"aplomb/internal/practice"
 )
 
@@ -118,5 +119,35 @@ func TestSyncFromAnotherSite(t *testing.T) {
 	w := h.ask("mira", http.MethodPost, syncPath, nil, func(r *http.Request) { r.Header.Set("Sec-Fetch-Site", "cross-site") })
 	if w.Code != http.StatusForbidden {
 		t.Error(w.Code, w.Body)
+	}
+}
+
+// Signs in a session are a notice to the coach, whatever the student says by
+// words.
+func TestSyncTellsTheCoach(t *testing.T) {
+	for _, c := range []struct {
+		body string
+		want desk.Kind
+	}{
+		{`{"pain":8}`, desk.Hurts}, {`{"numb":true}`, desk.Refer}, {`{"swollen":true,"pain":0}`, desk.Refer}, {`{"pain":1,"numb":false}`, ""},
+	} {
+		h := peopled(t)
+		w := h.sends("otto", `{"phone":"k3","now":"2026-06-01T10:00:00+01:00","entries":[{"id":"s","n":1,"kind":"session","at":"2026-06-01T09:58:41+01:00","body":`+c.body+`}]}`)
+		if w.Code != http.StatusOK {
+			t.Fatal(w.Code, w.Body)
+		}
+		look, err := h.Desk.Of(t.Context(), practice.Who{Studio: "millgate-hall", ID: h.ids["una"], Role: practice.Coach}, "otto")
+		h.ok(err)
+		var got desk.Kind
+		for _, n := range look.Notices {
+			got = n.Kind
+		}
+		if got != c.want || len(look.Notices) > 1 {
+			t.Errorf("%s: %+v, want %q", c.body, look.Notices, c.want)
+		}
+		page := h.ask("una", http.MethodGet, "/", nil).Body.String()
+		if told := strings.Contains(page, h.Words.Say("notice.signs.title")); told != (c.want == desk.Refer) {
+			t.Errorf("%s: on the desk: %v", c.body, told)
+		}
 	}
 }
