@@ -1,6 +1,9 @@
 package assess
 
-import "aplomb/internal/practice"
+import (
+	"aplomb/internal/holds"
+	"aplomb/internal/practice"
+)
 
 // ColdLine is one cold try as evidence for holding so many seconds.
 type ColdLine struct {
@@ -8,6 +11,7 @@ type ColdLine struct {
 	Day     practice.Date
 	Counts  bool // as a try at it; a spot or pain sooner, a time nobody took, or something under the hands does not
 	Passed  bool
+	Old     bool // before the days the bar looks at
 }
 
 // ColdEvidence is the cold tries of the last days, the newest first, held
@@ -23,7 +27,7 @@ func ColdEvidence(s Subject, seconds float64, days int) (out []ColdLine) {
 			continue
 		}
 		counts, passed := coldTry(it.attempt, seconds)
-		out = append(out, ColdLine{Attempt: *it.attempt, Day: it.day, Counts: counts, Passed: passed})
+		out = append(out, ColdLine{Attempt: *it.attempt, Day: it.day, Counts: counts, Passed: passed, Old: int(s.AsOf-it.day) >= holds.StandardBar.WindowDays})
 	}
 	return out
 }

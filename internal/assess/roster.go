@@ -5,6 +5,9 @@ import (
 	"aplomb/internal/skill"
 )
 
+// Enough is the status of a row that says enough to be told.
+const Enough = skill.Enough
+
 // Learned is what the logs of a studio's students say together. Logits and what
 // they mean are in the library's terms; every number has its 80% interval, and
 // every row says how far the logs tell it.

@@ -5,7 +5,6 @@ import (
 
 	"aplomb/internal/assess"
 	"aplomb/internal/practice"
-	"aplomb/internal/skill"
 	"aplomb/internal/words"
 )
 
@@ -78,7 +77,7 @@ func Lore(b *words.Book, lib *practice.Library, l *assess.Learned, drill string)
 	}
 	for i := range l.Difficulties {
 		if d := &l.Difficulties[i]; d.Drill == drill {
-			if d.Status == skill.Enough {
+			if d.Status == assess.Enough {
 				out = append(out, b.Say("lore.difficulty", "text", Difficulty(b, lib, d)))
 			} else {
 				out = append(out, b.Say("lore.difficulty.few", "tries", d.Tries, "students", d.Students))
@@ -87,7 +86,7 @@ func Lore(b *words.Book, lib *practice.Library, l *assess.Learned, drill string)
 	}
 	for i := range l.Effects {
 		if e := &l.Effects[i]; e.Drill == drill {
-			if e.Status == skill.Enough {
+			if e.Status == assess.Enough {
 				out = append(out, b.Say("lore.effect", "text", Effect(b, lib, e)))
 			} else {
 				out = append(out, b.Say("lore.effect."+string(e.Status), "students", e.Students, "sets", math.Round(e.Sets)))
@@ -96,7 +95,7 @@ func Lore(b *words.Book, lib *practice.Library, l *assess.Learned, drill string)
 	}
 	for _, all := range [][]assess.SaidOf{l.Marks.Drills, l.Marks.Cues} {
 		for i := range all {
-			if s := &all[i]; s.Drill == drill && s.Status == skill.Enough {
+			if s := &all[i]; s.Drill == drill && s.Status == assess.Enough {
 				out = append(out, Said(b, lib, s))
 			} else if s.Drill == drill && s.Cue == "" {
 				out = append(out, b.Say("lore.marks.few", "n", s.Voices(), "helped", s.Helped, "confusing", s.Confusing))

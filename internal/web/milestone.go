@@ -9,7 +9,6 @@ import (
 	"strings"
 
 	"aplomb/internal/assess"
-	"aplomb/internal/holds"
 	"aplomb/internal/picture"
 	"aplomb/internal/practice"
 	"aplomb/internal/telling"
@@ -83,7 +82,7 @@ func (v *visit) milestonePage(id string, from sent) (milestonePage, error) {
 	p.Count.frame, p.Older.frame = p.frame, p.frame
 	for _, l := range lines {
 		table := &p.Count
-		if int(day-l.Day) >= holds.StandardBar.WindowDays {
+		if l.Old {
 			table = &p.Older
 		}
 		table.Lines = append(table.Lines, v.coldLine(l))
