@@ -176,7 +176,7 @@ func (t *tx) keep(ctx context.Context, h practice.Held, b practice.Batch) error 
 			return err
 		}
 	}
-	if err := t.addLog(ctx, student.ID, b.Rows); err != nil {
+	if err := t.addLog(ctx, student.ID, b.Rows, h.Here); err != nil {
 		return err
 	}
 	return t.receive(ctx, student.ID, b.Receipts)

@@ -131,20 +131,21 @@ func (s *Store) AddLog(ctx context.Context, who practice.Who, student string, ro
 	if err := ofStudent(student, rows); err != nil {
 		return err
 	}
-	return s.change(ctx, who, func(t *tx) error { return t.addLog(ctx, student, rows) })
+	return s.change(ctx, who, func(t *tx) error { return t.addLog(ctx, student, rows, nil) })
 }
 
-func (t *tx) addLog(ctx context.Context, student string, rows practice.Log) error {
-	for _, add := range []func() (int, error){
-		func() (int, error) { return addRows(ctx, t, attempts, student, rows.Attempts) },
-		func() (int, error) { return addRows(ctx, t, tallies, student, rows.Tallies) },
-		func() (int, error) { return addRows(ctx, t, sessions, student, rows.Sessions) },
-		func() (int, error) { return addRows(ctx, t, probes, student, rows.Probes) },
-		func() (int, error) { return addRows(ctx, t, marks, student, rows.Marks) },
-		func() (int, error) { return addRows(ctx, t, setWords, student, rows.Words) },
-		func() (int, error) { return addRows(ctx, t, detours, student, rows.Detours) },
+// addLog keeps rows; here is as in addRows.
+func (t *tx) addLog(ctx context.Context, student string, rows practice.Log, here map[string]bool) error {
+	for _, add := range []func() error{
+		func() error { return addRows(ctx, t, attempts, student, rows.Attempts, here) },
+		func() error { return addRows(ctx, t, tallies, student, rows.Tallies, here) },
+		func() error { return addRows(ctx, t, sessions, student, rows.Sessions, here) },
+		func() error { return addRows(ctx, t, probes, student, rows.Probes, here) },
+		func() error { return addRows(ctx, t, marks, student, rows.Marks, here) },
+		func() error { return addRows(ctx, t, setWords, student, rows.Words, here) },
+		func() error { return addRows(ctx, t, detours, student, rows.Detours, here) },
 	} {
-		if _, err := add(); err != nil {
+		if err := add(); err != nil {
 			return err
 		}
 	}

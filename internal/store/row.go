@@ -172,35 +172,62 @@ func (k *rowKind[T]) sides(r rowAt[T]) (side, error) {
 	return side{open: marked(open), whole: whole}, err
 }
 
-// addRows keeps the rows of a student that are not there yet, and says how many
-// that were. A row that is there with other contents is changed.
-func addRows[T comparable](ctx context.Context, t *tx, k *rowKind[T], student string, rows []T) (added int, err error) {
+// addRows keeps the rows of a student that are not there yet. A row that is
+// there with other contents is changed. Where here is not nil it says which ids
+// are there.
+func addRows[T comparable](ctx context.Context, t *tx, k *rowKind[T], student string, rows []T, here map[string]bool) error {
 	if len(rows) == 0 {
-		return 0, nil
+		return nil
 	}
 	n, err := t.arrive(ctx, student, len(rows))
 	if err != nil {
-		return 0, err
+		return err
 	}
+	insert, err := t.PrepareContext(ctx, k.insert(1))
+	if err != nil {
+		return err
+	}
+	defer insert.Close()
+	added := 0
 	for i, v := range rows {
-		was, err := findRow(ctx, t, k, *k.key(&v).id)
-		switch {
-		case practice.HasCode(err, practice.NotFound):
-			err = k.addRow(ctx, t, v, n+int64(i))
-			added++
-		case err == nil && *k.key(&was.value).student != student:
-			err = existsAlready(k.noun, *k.key(&v).id)
-		case err == nil && was.value != v:
-			err = k.changeRow(ctx, t, was, v)
+		there := here == nil || here[*k.key(&v).id]
+		if there {
+			if there, err = again(ctx, t, k, student, v); err != nil {
+				return err
+			}
 		}
+		if there {
+			continue
+		}
+		values, err := k.row(t, v, n+int64(i))
 		if err != nil {
-			return 0, err
+			return err
 		}
+		if _, err := insert.ExecContext(ctx, values...); err != nil {
+			return err
+		}
+		added++
 	}
-	if added > 0 {
-		err = t.record(ctx, practice.Change{Act: practice.Added, Noun: k.noun, Student: student, Rows: added}, side{}, side{})
+	if added == 0 {
+		return nil
 	}
-	return added, err
+	return t.record(ctx, practice.Change{Act: practice.Added, Noun: k.noun, Student: student, Rows: added}, side{}, side{})
+}
+
+// again keeps a row that may be there already; it says whether it was.
+func again[T comparable](ctx context.Context, t *tx, k *rowKind[T], student string, v T) (there bool, err error) {
+	was, err := findRow(ctx, t, k, *k.key(&v).id)
+	switch {
+	case practice.HasCode(err, practice.NotFound):
+		return false, nil
+	case err != nil:
+		return false, err
+	case *k.key(&was.value).student != student:
+		return true, existsAlready(k.noun, *k.key(&v).id)
+	case was.value != v:
+		return true, k.changeRow(ctx, t, was, v)
+	}
+	return true, nil
 }
 
 // arrive makes room for count rows of a student and is the number of the first.
@@ -213,15 +240,6 @@ func (t *tx) arrive(ctx context.Context, student string, count int) (first int64
 		return 0, err
 	}
 	return first - int64(count), nil
-}
-
-func (k *rowKind[T]) addRow(ctx context.Context, t *tx, v T, n int64) error {
-	values, err := k.row(t, v, n)
-	if err != nil {
-		return err
-	}
-	_, err = t.ExecContext(ctx, k.insert(1), values...)
-	return err
 }
 
 // changeRow puts v in the place of a row. What is sealed of it and could not be

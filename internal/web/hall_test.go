@@ -35,7 +35,7 @@ const phrase = "lean a little further"
 // Una's.
 type hall struct {
 	*Server
-	t     *testing.T
+	t     testing.TB
 	store *store.Store
 	clock time.Time
 	log   bytes.Buffer
@@ -45,7 +45,7 @@ type hall struct {
 	fails error // what /readyz says
 }
 
-func newHall(t *testing.T, site string) *hall {
+func newHall(t testing.TB, site string) *hall {
 	t.Helper()
 	h := &hall{t: t, clock: time.Date(2026, 6, 1, 9, 0, 0, 0, time.UTC), in: map[string]string{}, ids: map[string]string{}, links: map[string]string{}}
 	var n atomic.Int64
@@ -123,7 +123,7 @@ func (s *shelf) VerifyBackup(name string) error {
 }
 
 // peopled is the hall with everybody in it.
-func peopled(t *testing.T) *hall {
+func peopled(t testing.TB) *hall {
 	t.Helper()
 	h := newHall(t, "http://localhost:8420")
 	link, _, err := h.Account.FirstLink(t.Context())
