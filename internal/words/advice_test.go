@@ -1,13 +1,14 @@
 package words
 
 import (
-	"strings"
+	"regexp"
+	"slices"
 	"testing"
 )
 
 // What German lacks is English; what it has is its own, and English stays.
 func TestGermanFallsBack(t *testing.T) {
-	if got, want := German.Say("range", "lo", "1", "hi", "2"), English.Say("range", "lo", "1", "hi", "2"); got != want {
+	if got, want := German.Say("week.session.start", "start", "18:30"), English.Say("week.session.start", "start", "18:30"); got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 	if !German.HasPage("help") || German.Page("help") != English.Page("help") {
@@ -22,24 +23,17 @@ func TestGermanFallsBack(t *testing.T) {
 	}
 }
 
-// German speaks to the student as "du".
-func TestGermanSaysDu(t *testing.T) {
-	for _, id := range German.Drills() {
-		d := German.Drill(id)
-		for _, formal := range []string{" Ihr", " Ihnen", "Sie "} {
-			if at := strings.Index(d.Purpose, formal); at > 0 {
-				t.Errorf("%s: %q", id, d.Purpose)
-			}
-		}
-	}
-}
+// formal are the words of the polite address in German, which only their capital
+// tells from those for "they", "her" and "their".
+var formal = regexp.MustCompile(`\b(Sie|Ihnen|Ihr|Ihre[mnrs]?)\b`)
 
-// Spanish tells a drill in its own words, and a page of help in English.
-func TestSpanishFallsBack(t *testing.T) {
-	if Spanish.Page("help") != English.Page("help") {
-		t.Error("no page of help in Spanish")
-	}
-	if s, e := Spanish.Drill("frog-hold").Name, English.Drill("frog-hold").Name; s == "" || s == e {
-		t.Errorf("Spanish %q, English %q", s, e)
+// German speaks to the student as "du". No sentence of it begins with "sie" or
+// "ihr", so that a capital there is always the polite address.
+func TestGermanSaysDu(t *testing.T) {
+	german := tongues[slices.IndexFunc(tongues, func(l tongue) bool { return l.code == "de" })]
+	for _, x := range german.theirs(t) {
+		if formal.MatchString(x.own) {
+			t.Errorf("%s: %q", x.where, x.own)
+		}
 	}
 }
