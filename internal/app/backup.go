@@ -28,7 +28,8 @@ func (c Config) mustKey() (*vault.Key, error) {
 
 // Backup writes an encrypted backup of everything into a folder, from one state
 // of the store, whatever is written meanwhile; then it removes the older ones
-// that the rule lets go (vault.Keep).
+// that the rule lets go (vault.Keep). The list of who was erased lies beside
+// them, so that whoever has the folder alone restores nobody who was.
 func (c Config) Backup(ctx context.Context, dir string) (path string, sum vault.Sum, removed []string, err error) {
 	key, err := c.mustKey()
 	if err != nil {
@@ -39,11 +40,11 @@ func (c Config) Backup(ctx context.Context, dir string) (path string, sum vault.
 		return "", sum, nil, err
 	}
 	defer func() { err = errors.Join(err, s.Close()) }()
-	if err := c.keepErasures(ctx, s); err != nil {
-		return "", sum, nil, err
-	}
 	if err := os.MkdirAll(dir, 0o700); err != nil {
 		return "", sum, nil, practice.Fault{Code: practice.NotWritten, File: dir, Err: err}
+	}
+	if err := c.keepErasures(ctx, s, dir); err != nil {
+		return "", sum, nil, err
 	}
 	now := c.Now().UTC()
 	if err := vault.ClearUnfinished(dir, now.Add(-24*time.Hour)); err != nil { // of a backup that was killed
@@ -69,8 +70,8 @@ func (c Config) Backup(ctx context.Context, dir string) (path string, sum vault.
 }
 
 // Restore fills an empty place from a backup; the recovery key opens it as
-// well. Who was erased since is forgotten again: erased says how many, listed
-// whether there is a list to go by.
+// well. Who was erased since is forgotten again, by the list of the place and
+// the one beside the backup: erased says how many, listed whether there is one.
 func (c Config) Restore(ctx context.Context, path string, recovery *vault.Key) (head vault.Head, erased int, listed bool, err error) {
 	key := recovery
 	if key == nil {
@@ -87,7 +88,7 @@ func (c Config) Restore(ctx context.Context, path string, recovery *vault.Key) (
 	if err != nil {
 		return head, 0, false, inFile(path, err)
 	}
-	keys, listed, err := c.erasures()
+	keys, listed, err := c.erasures(filepath.Dir(path))
 	if err != nil {
 		return b.Head, 0, listed, err
 	}
@@ -159,46 +160,77 @@ func Move(ctx context.Context, from, to Config) (err error) {
 	return err
 }
 
-// erasures are the keys of who was erased; listed says whether there is a list.
-func (c Config) erasures() (keys []string, listed bool, err error) {
+// erasures are the keys of who was erased, by the list in the data folder and
+// that in the folder of a backup; listed says whether there is one.
+func (c Config) erasures(beside string) (keys []string, listed bool, err error) {
 	dir, err := c.data()
 	if err != nil {
 		return nil, false, err
 	}
-	all, err := vault.Erasures(filepath.Join(dir, ErasedFile))
-	if practice.HasCode(err, practice.NotThere) {
-		return nil, false, nil
+	for _, in := range []string{dir, beside} {
+		all, err := vault.Erasures(filepath.Join(in, ErasedFile))
+		if practice.HasCode(err, practice.NotThere) {
+			continue
+		}
+		if err != nil {
+			return nil, false, err
+		}
+		listed = true
+		for _, e := range all {
+			keys = append(keys, e.Key)
+		}
 	}
-	for _, e := range all {
-		keys = append(keys, e.Key)
-	}
-	return keys, err == nil, err
+	return keys, listed, nil
 }
 
-// keepErasures adds to the list whoever the store says was erased and the list
-// does not: a program that was killed between the two leaves that behind.
-func (c Config) keepErasures(ctx context.Context, s *store.Store) error {
+// keepErasures adds to the lists, in the data folder and wherever backups lie,
+// whoever the store says was erased and the list does not: a program that was
+// killed between the two leaves that behind.
+func (c Config) keepErasures(ctx context.Context, s *store.Store, backups string) error {
 	dir, err := c.data()
 	if err != nil {
 		return err
 	}
-	keys, _, err := c.erasures()
+	erased, err := s.Erased(ctx, "")
 	if err != nil {
+		return err
+	}
+	for _, in := range []string{dir, backups} {
+		if err := addErasures(filepath.Join(in, ErasedFile), erased); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// keptErasures is keepErasures with the folder of the backups that the pages
+// make, where there is one.
+func (c Config) keptErasures(ctx context.Context, s *store.Store) error {
+	dir, err := c.data()
+	if err != nil {
+		return err
+	}
+	backups := filepath.Join(dir, BackupsDir)
+	if _, err := os.Stat(backups); err != nil {
+		backups = dir
+	}
+	return c.keepErasures(ctx, s, backups)
+}
+
+func addErasures(list string, erased []practice.Change) error {
+	all, err := vault.Erasures(list)
+	if err != nil && !practice.HasCode(err, practice.NotThere) {
 		return err
 	}
 	have := map[string]bool{}
-	for _, k := range keys {
-		have[k] = true
-	}
-	erased, err := s.Erased(ctx)
-	if err != nil {
-		return err
+	for _, e := range all {
+		have[e.Key] = true
 	}
 	for _, e := range erased {
 		if have[e.Key] || !practice.ValidID(e.Key) { // an imported trail may hold any text
 			continue
 		}
-		if err := vault.AddErasure(filepath.Join(dir, ErasedFile), vault.Erasure{Key: e.Key, Day: e.At.Date()}); err != nil {
+		if err := vault.AddErasure(list, vault.Erasure{Key: e.Key, Day: e.At.Date()}); err != nil {
 			return err
 		}
 	}

@@ -4,11 +4,12 @@ import (
 	"archive/zip"
 	"context"
 	"errors"
+	"fmt"
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
 	"slices"
+	"strings"
 	"sync"
 
 	"aplomb/internal/folder"
@@ -16,13 +17,8 @@ import (
 	"aplomb/internal/practice"
 	"aplomb/internal/roster"
 	"aplomb/internal/store"
-	"aplomb/internal/vault"
-	"aplomb/internal/web"
 	"aplomb/internal/words"
 )
-
-// BackupsDir is the folder of the backups made on the pages, in the data folder.
-const BackupsDir = "backups"
 
 // Most a studio folder that is brought in may unpack to, and of how many files.
 const (
@@ -57,7 +53,7 @@ func (k *keeper) Forget(ctx context.Context, who practice.Who, student string) e
 	if _, err := k.roster.Erase(ctx, who, student); err != nil {
 		return err
 	}
-	return k.config.keepErasures(ctx, k.store)
+	return k.config.keptErasures(ctx, k.store)
 }
 
 // Folder implements [web.Records].
@@ -90,6 +86,9 @@ func (k *keeper) Bring(ctx context.Context, file io.ReaderAt, size int64) (studi
 		sink := &counting{Loader: l, step: func() {}}
 		faults, err := folder.Scan(dir, library.Builtin(), sink)
 		studio = sink.studio
+		if slices.ContainsFunc(faults, func(f practice.Fault) bool { return errors.Is(f.Err, errTooMuch) }) || errors.Is(err, errTooMuch) {
+			return noFolder(practice.OutOfRange, errTooMuch)
+		}
 		if len(faults) > 0 {
 			return faults
 		}
@@ -98,32 +97,51 @@ func (k *keeper) Bring(ctx context.Context, file io.ReaderAt, size int64) (studi
 	return studio, err
 }
 
+// noFolder is what is wrong with a zip as a whole.
+func noFolder(code practice.Code, err error) error {
+	return practice.Faults{{Code: code, Field: "folder", Err: err}}
+}
+
 // unpacked is the studio folder in a zip: at its root, or in its only folder.
+// Nothing of it is written anywhere.
 func unpacked(file io.ReaderAt, size int64) (fs.FS, error) {
-	bad := func(want string, err error) error {
-		return practice.Faults{{Code: practice.NotRead, Field: "folder", Want: want, Err: err}}
-	}
 	z, err := zip.NewReader(file, size)
 	if err != nil {
-		return nil, bad("a zip of a studio folder", err)
+		return nil, noFolder(practice.NotRead, err)
 	}
-	total := uint64(0)
-	for _, f := range z.File {
-		total += f.UncompressedSize64
-	}
-	if total > maxUnpacked || len(z.File) > maxFiles {
-		return nil, bad("a zip of at most 100 files and 2 GB unpacked", nil)
+	if err := plainly(z.File); err != nil {
+		return nil, err
 	}
 	dir := fs.FS(&bounded{FS: z, left: maxUnpacked})
 	entries, err := fs.ReadDir(z, ".")
 	if err != nil {
-		return nil, bad("a zip of a studio folder", err)
+		return nil, noFolder(practice.NotRead, err)
 	}
 	entries = slices.DeleteFunc(entries, func(e fs.DirEntry) bool { return e.Name() == "__MACOSX" })
 	if len(entries) == 1 && entries[0].IsDir() {
 		return fs.Sub(dir, entries[0].Name())
 	}
 	return dir, nil
+}
+
+// plainly refuses a zip that is too large, or holds anything but plain files
+// and folders by names that stay inside, each once.
+func plainly(files []*zip.File) error {
+	if len(files) > maxFiles {
+		return noFolder(practice.OutOfRange, errTooMuch)
+	}
+	total, names := uint64(0), map[string]bool{}
+	for _, f := range files {
+		name := strings.TrimSuffix(f.Name, "/")
+		if !fs.ValidPath(name) || strings.ContainsAny(name, `\:`) || names[strings.ToLower(name)] || !f.Mode().IsRegular() && !f.Mode().IsDir() {
+			return noFolder(practice.UnknownFile, fmt.Errorf("app: the zip has an entry %q", f.Name))
+		}
+		names[strings.ToLower(name)] = true
+		if total += min(f.UncompressedSize64, maxUnpacked+1); total > maxUnpacked {
+			return noFolder(practice.OutOfRange, errTooMuch)
+		}
+	}
+	return nil
 }
 
 // bounded reads no more than so many bytes in all, whatever a zip says of its
@@ -157,83 +175,4 @@ func (f *boundedFile) Read(p []byte) (int, error) {
 		return 0, errTooMuch
 	}
 	return n, err
-}
-
-// Backups implements [web.Records].
-func (k *keeper) Backups() (out []web.Backup, err error) {
-	dir, err := k.backups()
-	if err != nil {
-		return nil, err
-	}
-	entries, err := os.ReadDir(dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, practice.Fault{Code: practice.NotRead, File: dir, Err: err}
-	}
-	for _, e := range slices.Backward(entries) {
-		made, ok := vault.BackupMade(e.Name())
-		if !ok {
-			continue
-		}
-		info, err := e.Info()
-		if errors.Is(err, fs.ErrNotExist) { // let go meanwhile
-			continue
-		}
-		if err != nil {
-			return nil, practice.Fault{Code: practice.NotRead, File: e.Name(), Err: err}
-		}
-		out = append(out, web.Backup{Name: e.Name(), Made: made, Bytes: info.Size()})
-	}
-	return out, nil
-}
-
-func (k *keeper) backups() (string, error) {
-	dir, err := k.config.data()
-	return filepath.Join(dir, BackupsDir), err
-}
-
-// BackUp implements [web.Records].
-func (k *keeper) BackUp(ctx context.Context) error {
-	k.mu.Lock()
-	defer k.mu.Unlock()
-	dir, err := k.backups()
-	if err != nil {
-		return err
-	}
-	_, _, _, err = k.config.Backup(ctx, dir)
-	return err
-}
-
-// OpenBackup implements [web.Records].
-func (k *keeper) OpenBackup(name string) (io.ReadCloser, error) {
-	path, err := k.backupPath(name)
-	if err != nil {
-		return nil, err
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, notThere(path, err)
-	}
-	return f, nil
-}
-
-// VerifyBackup implements [web.Records].
-func (k *keeper) VerifyBackup(name string) error {
-	path, err := k.backupPath(name)
-	if err != nil {
-		return err
-	}
-	_, _, err = k.config.Verify(path, nil)
-	return err
-}
-
-// backupPath is where a backup lies; a name that is none is not found.
-func (k *keeper) backupPath(name string) (string, error) {
-	if _, ok := vault.BackupMade(name); !ok {
-		return "", practice.Fault{Code: practice.NotFound, Field: "backup", Value: practice.Short(name)}
-	}
-	dir, err := k.backups()
-	return filepath.Join(dir, name), err
 }

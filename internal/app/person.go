@@ -146,7 +146,7 @@ func (c Config) ErasePerson(ctx context.Context, asked, id, name string) (studen
 		return student, ErrNotNamed
 	}
 	_, err = roster.New(s, c.Now, NewID).Erase(ctx, who, id)
-	return student, errors.Join(err, c.keepErasures(ctx, s))
+	return student, errors.Join(err, c.keptErasures(ctx, s))
 }
 
 // ErrNotNamed keeps a student from being erased by a slip of the pen.

@@ -49,11 +49,11 @@ func zipped(t *testing.T, dir string, change map[string]func([]byte) []byte) str
 	return path
 }
 
-// upload names a file in the form that brings a studio in, and sends it.
-func (b *tabOf) upload(path string) {
+// upload names a file in a field, and sends its form.
+func (b *tabOf) upload(field, path string) {
 	b.t.Helper()
-	b.do(chromedp.SetUploadFiles(chromedp.CSS("#zip"), []string{path}))
-	b.enter("form[enctype] button")
+	b.do(chromedp.SetUploadFiles(chromedp.CSS(field), []string{path}))
+	b.enter("form:has(" + field + ") button")
 }
 
 // The records in a browser: a backup made, checked and fetched; a studio folder
@@ -64,7 +64,7 @@ func TestRecordsInABrowser(t *testing.T) {
 	url := demoed(t, b)
 	b.open(url + "/records")
 	b.enter("form[action='/records/backups'] button")
-	b.reads("The backup is made, and whole.", ".backup")
+	b.reads("is made, and was read whole.", "Whole when it was checked", "aplomb restore")
 	b.enter("form[action^='/records/backups/'] button")
 	b.reads("is whole.")
 	b.shoot("records")
@@ -73,24 +73,28 @@ func TestRecordsInABrowser(t *testing.T) {
 		"studio.json":  func(raw []byte) []byte { return bytes.ReplaceAll(raw, []byte(`"millgate"`), []byte(`"second"`)) },
 		"attempts.csv": func(raw []byte) []byte { return bytes.Replace(raw, []byte("open-try"), []byte("open-tri"), 1) },
 	})
-	b.upload(faulty)
+	b.upload("#zip", faulty)
 	b.reads("Nothing was brought in.", "attempts.csv, line", "open-try")
 	b.shoot("records-faults")
 	notZip := filepath.Join(t.TempDir(), "x.zip")
 	if err := os.WriteFile(notZip, []byte("no zip"), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	b.upload(notZip)
-	b.reads("Nothing was brought in:")
-	b.upload(zipped(t, example, map[string]func([]byte) []byte{
+	b.upload("#zip", notZip)
+	b.reads("Nothing was brought in: This is not a zip")
+	b.upload("#backup", notZip)
+	b.reads("x.zip: ")
+	b.upload("#zip", zipped(t, example, map[string]func([]byte) []byte{
 		"studio.json": func(raw []byte) []byte { return bytes.ReplaceAll(raw, []byte(`"millgate"`), []byte(`"second"`)) }}))
 	b.reads("is brought in.", "/in/second/")
-	b.upload(zipped(t, example, map[string]func([]byte) []byte{
+	b.upload("#zip", zipped(t, example, map[string]func([]byte) []byte{
 		"studio.json": func(raw []byte) []byte { return bytes.ReplaceAll(raw, []byte(`"millgate"`), []byte(`"second"`)) }}))
 	b.reads("Nothing was brought in:")
 
-	b.open(url + "/students/orla")
-	b.enter("a[href$='/trail']")
+	b.open(url + "/records")
+	b.keys("#name", "orla")
+	b.enter("form[role=search] button")
+	b.enter("a[href$='/orla/trail']")
 	b.reads("Orla Tennick: record", "Download everything kept of this student")
 	b.shoot("trail-student")
 	b.enter("a[href$='/forget']")
@@ -98,12 +102,15 @@ func TestRecordsInABrowser(t *testing.T) {
 	b.fill("main form", "name", "Orla")
 	b.reads("That is not the student's name.")
 	b.fill("main form", "name", "Orla Tennick")
+	b.reads("The student is forgotten.", "1 was forgotten")
 	b.open(url + "/students/orla")
 	b.reads("There is no such page.")
 	b.open(url + "/trail")
 	b.reads("erased")
 	b.shoot("trail")
 	b.open(url + "/covers")
+	b.fill("section[aria-labelledby=new] form", "from", "01012026", "to", "01012026")
+	b.reads("Nothing was kept")
 	b.shoot("covers")
 }
 

@@ -14,24 +14,56 @@ func (r *Roster) Covers(ctx context.Context, who practice.Who) ([]practice.Kept[
 	return r.store.Covers(ctx, who)
 }
 
-// Cover lets a colleague stand in. A coach arranges it for their own students,
-// whoever runs the studio for anybody's.
+// Cover lets a colleague stand in, from today or later. A coach arranges it for
+// their own students, whoever runs the studio for anybody's; both have to coach
+// here, and a single student has to be one of the coach who is away.
 func (r *Roster) Cover(ctx context.Context, who practice.Who, c practice.Cover) error {
 	own := who.Role == practice.Coach && c.For == who.ID
 	if !own && !who.Role.May(practice.RunStudio, practice.Other) {
 		return practice.Refused(practice.RunStudio)
 	}
 	c.ID = r.newID()
-	if fs := c.Check(); len(fs) > 0 {
-		return practice.Faults(fs)
-	}
-	if c.Student != "" {
-		if _, err := r.store.Student(ctx, who, c.Student); err != nil {
+	fs := c.Check()
+	if len(fs) == 0 {
+		var err error
+		if fs, err = r.covered(ctx, who, c); err != nil {
 			return err
 		}
 	}
+	if len(fs) > 0 {
+		return practice.Faults(fs)
+	}
 	_, err := r.store.PutCover(ctx, who, c, 0)
 	return err
+}
+
+// covered is what is wrong with a cover in this studio.
+func (r *Roster) covered(ctx context.Context, who practice.Who, c practice.Cover) (fs []practice.Fault, err error) {
+	a, err := r.around(ctx, who)
+	if err != nil {
+		return nil, err
+	}
+	if c.To < a.day {
+		fs = append(fs, practice.Fault{Code: practice.OutOfRange, Field: "to", Value: c.To.String(), Want: a.day.String() + " or later"})
+	}
+	for _, id := range []struct{ field, id string }{{"for", c.For}, {"by", c.By}} {
+		kept, err := r.store.Person(ctx, who, id.id)
+		p := kept.Value
+		switch {
+		case practice.HasCode(err, practice.NotFound), err == nil && (!p.WorksOn(a.day) || p.Role == practice.Assistant):
+			fs = append(fs, practice.Fault{Code: practice.UnknownID, Field: id.field, Value: practice.Short(id.id)})
+		case err != nil:
+			return nil, err
+		}
+	}
+	if c.Student == "" {
+		return fs, nil
+	}
+	kept, err := r.store.Student(ctx, who, c.Student)
+	if practice.HasCode(err, practice.NotFound) || err == nil && kept.Value.Coach != c.For {
+		return append(fs, practice.Fault{Code: practice.UnknownID, Field: "student", Value: practice.Short(c.Student)}), nil
+	}
+	return fs, err
 }
 
 // EndCover takes a cover away; so may who arranged it.

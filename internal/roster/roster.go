@@ -23,8 +23,9 @@ type Records interface {
 	Erase(ctx context.Context, who practice.Who, student string) (eraseKey string, err error)
 }
 
-// Circle keeps who stands in for whom.
+// Circle keeps who works here, and who stands in for whom.
 type Circle interface {
+	Person(ctx context.Context, who practice.Who, id string) (practice.Kept[practice.Person], error)
 	Covers(ctx context.Context, who practice.Who) ([]practice.Kept[practice.Cover], error)
 	PutCover(ctx context.Context, who practice.Who, c practice.Cover, base int64) (int64, error)
 	RemoveCover(ctx context.Context, who practice.Who, id string) error
@@ -50,7 +51,8 @@ type Notes interface {
 	// it hurt and the trail of both; stops, restrictions and numbers of pain
 	// stay.
 	Withdraw(ctx context.Context, who practice.Who, student string, from practice.Purpose, at practice.Instant, forgetHealth bool) error
-	Latest(ctx context.Context, who practice.Who, student, before string, most int) ([]practice.Change, error)
+	Latest(ctx context.Context, who practice.Who, student, before string, most int, private bool) ([]practice.Change, error)
+	Erased(ctx context.Context, studio string) ([]practice.Change, error)
 }
 
 // Rows keeps rows of students' logs.

@@ -448,6 +448,43 @@ func TestCovers(t *testing.T) {
 	}
 }
 
+// A cover is between people who coach here, is not over yet, and is of students
+// of the one who is away; whether another's student is there is not told.
+func TestCoversThatCannotBe(t *testing.T) {
+	h := newHall(t, false)
+	sound := practice.Cover{For: "ines", By: "tom", From: practice.DateOf(2026, 6, 3), To: practice.DateOf(2026, 6, 3), Student: "mira"}
+	for name, c := range map[string]struct {
+		spoil func(*practice.Cover)
+		field string
+	}{
+		"by an assistant":         {func(c *practice.Cover) { c.By = "joss" }, "by"},
+		"by nobody here":          {func(c *practice.Cover) { c.By = "nobody" }, "by"},
+		"over":                    {func(c *practice.Cover) { c.From, c.To = practice.DateOf(2026, 5, 1), practice.DateOf(2026, 5, 2) }, "to"},
+		"of another's student":    {func(c *practice.Cover) { c.Student = "theo" }, "student"},
+		"of a student of nobody":  {func(c *practice.Cover) { c.Student = "nell" }, "student"},
+		"of a student not there":  {func(c *practice.Cover) { c.Student = "nothing" }, "student"},
+		"by the one who is away":  {func(c *practice.Cover) { c.By = "ines" }, "by"},
+		"with the days turned":    {func(c *practice.Cover) { c.From = c.To + 1 }, "to"},
+		"of what cannot be an id": {func(c *practice.Cover) { c.Student = "../x" }, "student"},
+	} {
+		cover := sound
+		c.spoil(&cover)
+		var fs practice.Faults
+		if err := h.Cover(ctx, h.who(practice.Coach, "ines"), cover); !errors.As(err, &fs) || len(fs) != 1 || fs[0].Field != c.field {
+			t.Errorf("%s: %v", name, err)
+		}
+	}
+	there, not := sound, sound
+	there.Student, not.Student = "theo", "nothing"
+	one, other := h.Cover(ctx, h.who(practice.Coach, "ines"), there), h.Cover(ctx, h.who(practice.Coach, "ines"), not)
+	if strings.ReplaceAll(one.Error(), "theo", "nothing") != other.Error() {
+		t.Errorf("%v; %v", one, other)
+	}
+	if err := h.Cover(ctx, h.who(practice.Coach, "ines"), sound); err != nil {
+		t.Error(err)
+	}
+}
+
 // A new student is the coach's own; an owner may give them to somebody.
 func TestTakeIn(t *testing.T) {
 	h := newHall(t, false)

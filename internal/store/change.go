@@ -53,8 +53,9 @@ func (s *Store) Changes(ctx context.Context, who practice.Who, student string) (
 
 // Latest is up to most lines of the audit trail, the newest first: of one
 // student, or with none named of the whole studio; older than the line called
-// before, where one is named.
-func (s *Store) Latest(ctx context.Context, who practice.Who, student, before string, most int) (out []practice.Change, err error) {
+// before, where one is named. Without private, what is private of them is left
+// out, as it is without the key.
+func (s *Store) Latest(ctx context.Context, who practice.Who, student, before string, most int, private bool) (out []practice.Change, err error) {
 	err = s.view(ctx, who, func(t *tx) error {
 		rows, err := t.QueryContext(ctx, selectChange+`AND ($2 = '' OR student = $2)
 			AND ($3 = '' OR seq < (SELECT seq FROM changes WHERE studio = $1 AND id = $3)) ORDER BY seq DESC LIMIT $4`, t.who.Studio, student, before, most)
@@ -63,7 +64,7 @@ func (s *Store) Latest(ctx context.Context, who practice.Who, student, before st
 		}
 		defer rows.Close()
 		for rows.Next() {
-			c, err := t.scanChange(rows)
+			c, err := t.scanChange(rows, private)
 			if err != nil {
 				return err
 			}
@@ -87,7 +88,7 @@ func (t *tx) changes(ctx context.Context, fn func(practice.Change) error, where 
 	}
 	defer rows.Close()
 	for rows.Next() {
-		c, err := t.scanChange(rows)
+		c, err := t.scanChange(rows, true)
 		if err == nil {
 			err = fn(c)
 		}
@@ -98,14 +99,14 @@ func (t *tx) changes(ctx context.Context, fn func(practice.Change) error, where 
 	return rows.Err()
 }
 
-func (t *tx) scanChange(rows *sql.Rows) (c practice.Change, err error) {
+func (t *tx) scanChange(rows *sql.Rows, private bool) (c practice.Change, err error) {
 	var was, became, sealed string
 	if err := rows.Scan(&c.ID, &c.At.UnixNano, &c.At.Offset, &c.By, &c.Role, &c.Act, &c.Noun, &c.Student, &c.Key, &c.Rows,
 		&was, &became, &sealed); err != nil {
 		return c, err
 	}
 	c.Before, c.After = raw(was), raw(became)
-	if sealed == "" || t.s.seal == nil {
+	if sealed == "" || t.s.seal == nil || !private {
 		return c, nil
 	}
 	whole, err := t.s.seal.Open(place(t.who.Studio, changeNoun, c.ID), sealed)

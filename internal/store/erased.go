@@ -7,11 +7,11 @@ import (
 )
 
 // Erased is the lines of the audit trail that say that somebody was erased, of
-// every studio: their key, and when.
-func (s *Store) Erased(ctx context.Context) ([]practice.Change, error) {
+// one studio or, with none named, of every one: their key, and when.
+func (s *Store) Erased(ctx context.Context, studio string) ([]practice.Change, error) {
 	return several(ctx, s, practice.Who{}, func(scan func(...any) error) (c practice.Change, err error) {
 		err = scan(&c.Key, &c.At.UnixNano, &c.At.Offset)
 		c.Act = practice.Erased
 		return c, err
-	}, "SELECT thing, at_ns, at_off FROM changes WHERE act = 'erased' ORDER BY studio, at_ns")
+	}, "SELECT thing, at_ns, at_off FROM changes WHERE act = 'erased' AND ($1 = '' OR studio = $1) ORDER BY studio, at_ns", studio)
 }

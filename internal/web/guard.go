@@ -39,6 +39,8 @@ func mostOf(r *http.Request) int64 {
 		return maxFolder
 	case syncPath:
 		return maxSync
+	case checkPath:
+		return maxBackup
 	}
 	return maxBody
 }
@@ -101,6 +103,9 @@ type seen struct {
 	http.ResponseWriter
 	status int
 }
+
+// Unwrap lets a handler change the time limits of its connection.
+func (s *seen) Unwrap() http.ResponseWriter { return s.ResponseWriter }
 
 func (s *seen) WriteHeader(status int) {
 	if s.status == 0 {

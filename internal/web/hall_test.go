@@ -105,10 +105,11 @@ func (s *shelf) Bring(context.Context, io.ReaderAt, int64) (practice.Studio, err
 }
 
 func (s *shelf) Backups() ([]Backup, error) {
-	return []Backup{{"a.backup", time.Unix(1.8e9, 0), 2e6}}, nil
+	return []Backup{{"a.backup", time.Unix(1.8e9, 0), 2e6, BackupCheck{}}, {"c.backup", time.Unix(1.7e9, 0), 2e6, BackupCheck{time.Unix(1.8e9, 0), true}},
+		{"d.backup", time.Unix(1.6e9, 0), 2e6, BackupCheck{time.Unix(1.8e9, 0), false}}}, nil
 }
 
-func (s *shelf) BackUp(context.Context) error { return nil }
+func (s *shelf) BackUp(context.Context) (string, error) { return "a.backup", nil }
 
 func (s *shelf) OpenBackup(name string) (io.ReadCloser, error) {
 	if name != "a.backup" {
@@ -118,8 +119,23 @@ func (s *shelf) OpenBackup(name string) (io.ReadCloser, error) {
 }
 
 func (s *shelf) VerifyBackup(name string) error {
+	if name == "d.backup" {
+		return practice.Fault{Code: practice.BackupBroken}
+	}
 	_, err := s.OpenBackup(name)
 	return err
+}
+
+func (s *shelf) CheckBackup(r io.Reader) (time.Time, int64, error) {
+	raw, err := io.ReadAll(r)
+	if err == nil && string(raw) != "sealed" {
+		err = practice.Fault{Code: practice.BackupBroken}
+	}
+	return time.Unix(1.8e9, 0), 7, err
+}
+
+func (s *shelf) Restore(name string) ([]string, error) {
+	return []string{"aplomb restore " + name}, nil
 }
 
 // peopled is the hall with everybody in it.

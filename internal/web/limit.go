@@ -60,9 +60,10 @@ func (l *limiter) makeRoom(now time.Time) {
 	}
 }
 
-// limits are those of sign-in and of links: by address of the network, and by
-// the account that is tried; and of phones, by student.
-type limits struct{ signIn, account, link, sync *limiter }
+// limits are those of sign-in and of links, by address of the network and by
+// the account that is tried; of phones, by student; and of files that take the
+// machine a while, by who asks.
+type limits struct{ signIn, account, link, sync, file *limiter }
 
 const maxKeys = 10_000
 
@@ -75,6 +76,7 @@ func newLimits(now func() time.Time) limits {
 		account: newLimiter(40*time.Second, 10, maxKeys, now),
 		link:    newLimiter(2*time.Second, 60, maxKeys, now),
 		sync:    newLimiter(time.Second, 120, maxKeys, now),
+		file:    newLimiter(10*time.Second, 20, maxKeys, now),
 	}
 }
 

@@ -144,7 +144,7 @@ func (v *visit) frame(title string, pairs ...any) frame {
 	if v.who().Role.May(practice.RunStudio, practice.Other) {
 		add("/people", "people")
 	}
-	if v.who().Role.May(practice.KeepRecords, practice.Other) {
+	if v.who().Role.May(practice.AddStudent, practice.Other) {
 		add("/records", "records")
 	}
 	add("/account", "account")

@@ -1,12 +1,12 @@
 package web
 
 import (
+	"cmp"
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"net/http"
-	"os"
+	"slices"
 	"strings"
 	"time"
 
@@ -28,11 +28,22 @@ type Records interface {
 	// a zip. Faults are the error, all of them, and then nothing is kept.
 	Folder(ctx context.Context, who practice.Who, w io.Writer) error
 	Bring(ctx context.Context, file io.ReaderAt, size int64) (practice.Studio, error)
-	// Backups are those there are, the newest first; BackUp makes one.
+	Backups
+}
+
+// Backups makes, keeps and checks backups. A damaged one is a backup-broken
+// fault, one of another name a not-found one.
+type Backups interface {
+	// Backups are those there are, the newest first; BackUp makes one and reads
+	// it whole.
 	Backups() ([]Backup, error)
-	BackUp(ctx context.Context) error
+	BackUp(ctx context.Context) (name string, err error)
 	OpenBackup(name string) (io.ReadCloser, error)
 	VerifyBackup(name string) error
+	// CheckBackup reads a backup whole that somebody sends.
+	CheckBackup(r io.Reader) (made time.Time, rows int64, err error)
+	// Restore is what to say on this machine to restore the backup, a line each.
+	Restore(name string) ([]string, error)
 }
 
 // Backup is one backup that is kept.
@@ -40,28 +51,46 @@ type Backup struct {
 	Name  string
 	Made  time.Time
 	Bytes int64
+	Check BackupCheck
 }
 
-// recordsPage is what the owner of a studio does with its records.
+// BackupCheck is when a backup was last read whole, if ever, and whether it was
+// as it was written.
+type BackupCheck struct {
+	At    time.Time
+	Whole bool
+}
+
+// recordsPage is what somebody does with the records of a studio: coaches find
+// their students, its owner sees to all of them.
 type recordsPage struct {
 	frame
 	Told    string
-	Link    *newLink // into a studio that was brought in
+	Find    string
+	Found   []foundStudent
+	Runs    bool // the studio
 	Here    bool
-	Sealed  bool // the key is here
+	Link    *newLink // into a studio that was brought in
 	Backups []keptBackup
 	Faults  []string // of a folder that could not be brought in
 	More    int      // faults that are not listed
 	Fault   string   // of a file that is no folder
+	Broken  string   // what is wrong with a backup
+	Restore []string
+	Erased  []erasedLine
 }
+
+// AllFaults is how many faults there are, listed or not.
+func (p recordsPage) AllFaults() int { return len(p.Faults) + p.More }
+
+// foundStudent is one whose name was looked for.
+type foundStudent struct{ ID, Name, Line string }
 
 type keptBackup struct{ Name, Line string }
 
-// folderPath is where a studio's folder goes out and comes in.
-const folderPath = "/records/folder"
-
-// mostFaults is how many faults of a folder a page lists.
-const mostFaults = 200
+// erasedLine is that somebody was erased: the day, and a key that means nothing
+// else.
+type erasedLine struct{ Day, Key string }
 
 func (v *visit) keepsRecords() error { return v.may(practice.KeepRecords) }
 
@@ -70,39 +99,59 @@ func records(v *visit) error {
 	if err != nil {
 		return err
 	}
-	for _, id := range []string{"made", "whole"} {
-		if name := v.r.URL.Query().Get(id); name != "" {
+	query := v.r.URL.Query()
+	for _, id := range []string{"made", "whole", "forgotten"} {
+		if name := query.Get(id); name != "" {
 			p.Told = v.say("records."+id, "name", practice.Short(name))
 		}
+	}
+	if p.Find = strings.TrimSpace(query.Get("find")); query.Has("find") {
+		p.Found, err = v.found(p.Find)
+	}
+	if err != nil {
+		return err
 	}
 	return v.render(http.StatusOK, "records", p)
 }
 
-func (v *visit) recordsPage() (recordsPage, error) {
-	if err := v.keepsRecords(); err != nil {
-		return recordsPage{}, err
+// found are the students with the text in their names whose record the person
+// may see, archived ones too, by name.
+func (v *visit) found(find string) (out []foundStudent, err error) {
+	students, err := v.Roster.Students(v.ctx(), v.who())
+	for _, k := range students {
+		s := k.Value
+		if !strings.Contains(strings.ToLower(s.Name), strings.ToLower(find)) {
+			continue
+		}
+		one := foundStudent{ID: s.ID, Name: s.Name}
+		if s.ArchivedOn != nil {
+			one.Line = v.say("desk.line.archived", "date", telling.LongDate(v.Words, *s.ArchivedOn))
+		}
+		out = append(out, one)
 	}
-	p := recordsPage{frame: v.frame("records.title"), Here: v.Records.Here()}
-	if !p.Here {
-		return p, nil
-	}
-	all, err := v.Records.Backups()
-	for _, b := range all {
-		at := v.in.Studio.Zone.At(b.Made)
-		p.Backups = append(p.Backups, keptBackup{b.Name, v.say("records.backup", "date", telling.LongDate(v.Words, v.in.Studio.Zone.Date(at)), "size", fmt.Sprintf("%.1f", float64(b.Bytes)/1e6))})
-	}
-	return p, err
+	slices.SortStableFunc(out, func(a, b foundStudent) int { return cmp.Compare(a.Name, b.Name) })
+	return out, err
 }
 
-// backUp makes a backup.
-func backUp(v *visit) error {
-	if err := v.here(); err != nil {
-		return err
+func (v *visit) recordsPage() (recordsPage, error) {
+	if err := v.may(practice.AddStudent); err != nil { // who has students of their own, or runs the studio
+		return recordsPage{}, err
 	}
-	if err := v.Records.BackUp(v.ctx()); err != nil {
-		return err
+	p := recordsPage{frame: v.frame("records.title"), Runs: v.keepsRecords() == nil}
+	if !p.Runs {
+		return p, nil
 	}
-	return v.see("/records?made=now")
+	erased, err := v.Roster.Erased(v.ctx(), v.who())
+	if err != nil {
+		return p, err
+	}
+	for _, c := range erased {
+		p.Erased = append(p.Erased, erasedLine{telling.LongDate(v.Words, v.in.Studio.Zone.Date(c.At)), c.Key})
+	}
+	if p.Here = v.Records.Here(); p.Here {
+		err = v.backups(&p)
+	}
+	return p, err
 }
 
 // here refuses who may not keep records, and pages of records that lie elsewhere.
@@ -113,178 +162,46 @@ func (v *visit) here() error {
 	if !v.Records.Here() {
 		return errNoPage
 	}
+	return v.unhurried()
+}
+
+// unhurried lifts the time limits of a visit that has passed the door, for a
+// file takes the time it takes, and refuses whoever asks for one too often.
+func (v *visit) unhurried() error {
+	if !v.limits.file.allow(v.who().Studio + "/" + v.who().ID) {
+		return errTooOften
+	}
+	c := http.NewResponseController(v.w)
+	for _, limit := range []func(time.Time) error{c.SetReadDeadline, c.SetWriteDeadline} {
+		if err := limit(time.Time{}); err != nil && !errors.Is(err, http.ErrNotSupported) {
+			return err
+		}
+	}
 	return nil
 }
 
-// verifyBackup reads a backup whole.
-func verifyBackup(v *visit) error {
-	if err := v.here(); err != nil {
-		return err
-	}
-	name := v.r.PathValue("name")
-	if err := v.Records.VerifyBackup(name); err != nil {
-		return err
-	}
-	return v.see("/records?whole=" + name)
-}
-
-// fetchBackup hands a backup over: it is encrypted.
-func fetchBackup(v *visit) error {
-	if err := v.here(); err != nil {
-		return err
-	}
-	name := v.r.PathValue("name")
-	f, err := v.Records.OpenBackup(name)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	v.attachment("application/octet-stream", name)
-	_, err = io.Copy(v.w, f)
-	return err
-}
-
-// attachment says that what follows is a file to keep.
-func (v *visit) attachment(kind, name string) {
-	v.w.Header().Set("Content-Type", kind)
-	v.w.Header().Set("Content-Disposition", `attachment; filename="`+name+`"`)
-}
-
-// whole writes a file into a temporary one first, so that what fails half-way is
-// told as an error and never handed over in part.
-func (v *visit) whole(name string, write func(io.Writer) error) error {
-	f, err := os.CreateTemp("", "aplomb-")
-	if err != nil {
-		return practice.Fault{Code: practice.NotWritten, File: os.TempDir(), Err: err}
-	}
-	defer os.Remove(f.Name())
-	defer f.Close()
-	if err := write(f); err != nil {
-		return err
-	}
-	if _, err := f.Seek(0, io.SeekStart); err != nil {
-		return err
-	}
-	v.attachment("application/zip", name)
-	_, err = io.Copy(v.w, f)
-	return err
-}
-
-// fetchFolder hands the studio's folder over.
-func fetchFolder(v *visit) error {
-	if err := v.keepsRecords(); err != nil {
-		return err
-	}
-	return v.whole(v.in.Studio.ID+"-"+v.today().String()+".zip", func(w io.Writer) error { return v.Records.Folder(v.ctx(), v.who(), w) })
-}
-
-// bring keeps the studio of a folder; one with faults changes nothing.
-func bring(v *visit) error {
-	if err := v.here(); err != nil {
-		return err
-	}
-	file, head, err := v.r.FormFile("folder")
-	switch {
-	case errors.Is(err, http.ErrMissingFile):
-		return v.notBrought(practice.Faults{{Code: practice.NotRead, Field: "folder"}})
-	case err != nil:
-		return errors.Join(errBadForm, err)
-	}
-	defer file.Close()
-	defer v.r.MultipartForm.RemoveAll()
-	studio, err := v.Records.Bring(v.ctx(), file, head.Size)
-	var faults practice.Faults
-	var one practice.Fault
-	switch {
-	case errors.As(err, &faults):
-		return v.notBrought(faults)
-	case errors.As(err, &one) && one.Code == practice.ExistsAlready:
-		return v.notBrought(practice.Faults{one})
-	case err != nil:
-		return err
-	}
-	link, _, err := v.Account.OwnerLink(v.ctx(), studio.ID, "")
-	if err != nil {
-		return err
-	}
-	p, err := v.recordsPage()
-	if err != nil {
-		return err
-	}
-	p.Told = v.say("records.brought", "studio", studio.Name)
-	p.Link = v.newLink(link, studio.Name)
-	return v.render(http.StatusOK, "records", p)
-}
-
-// notBrought lists every fault with file, line, field and remedy.
-func (v *visit) notBrought(faults practice.Faults) error {
-	p, err := v.recordsPage()
-	if err != nil {
-		return err
-	}
-	for i, f := range faults {
-		if f.Field == "folder" || f.Code == practice.ExistsAlready && f.File == "" {
-			p.Fault = v.say("records.notfolder", "text", v.Words.Fault(practice.Fault{Code: f.Code, Value: f.Value, Want: f.Want}))
-			continue
-		}
-		if i >= mostFaults {
-			p.More++
-			continue
-		}
-		p.Faults = append(p.Faults, v.Words.Fault(f))
-	}
-	return v.render(http.StatusUnprocessableEntity, "records", p)
-}
-
-// fetchPerson hands everything kept of one student over.
-func fetchPerson(v *visit) error {
-	id := v.r.PathValue("id")
-	return v.whole(id+"-"+v.today().String()+".zip", func(w io.Writer) error { return v.Records.Person(v.ctx(), v.who(), id, w) })
-}
-
-// forgetPage asks for the name before a student is forgotten.
-type forgetPage struct {
-	frame
-	ID, Student string
-	Field       control
-}
-
-func forgetForm(v *visit) error {
-	p, err := v.forgetPage("", "")
-	if err != nil {
-		return err
-	}
-	return v.render(http.StatusOK, "forget", p)
-}
-
-func (v *visit) forgetPage(typed, fault string) (forgetPage, error) {
-	id := v.r.PathValue("id")
-	if err := v.Roster.May(v.ctx(), v.who(), practice.ErasePerson, id); err != nil {
-		return forgetPage{}, err
-	}
-	if err := v.Account.Fresh(*v.in); err != nil {
-		return forgetPage{}, err
-	}
-	kept, err := v.Roster.Student(v.ctx(), v.who(), id)
-	name := kept.Value.Name
-	return forgetPage{frame: v.frame("forget.title", "name", name), ID: id, Student: name,
-		Field: control{field{Name: "name", Label: v.say("forget.name", "name", name), Kind: "text", Value: typed, Fault: fault}, "name", false}}, err
-}
-
-// forget erases a student once their name was typed.
-func forget(v *visit) error {
+// archive takes a student out of sight, or back. Nothing is lost.
+func archive(v *visit) error {
 	if err := v.form(); err != nil {
 		return err
 	}
-	p, err := v.forgetPage(v.typed("name"), v.say("forget.other"))
+	id := v.r.PathValue("id")
+	if err := v.Roster.May(v.ctx(), v.who(), practice.CoachStudent, id); err != nil {
+		return err
+	}
+	kept, err := v.Roster.Student(v.ctx(), v.who(), id)
 	if err != nil {
 		return err
 	}
-	if strings.TrimSpace(v.typed("name")) != p.Student {
-		return v.render(http.StatusUnprocessableEntity, "forget", p)
+	today := v.today()
+	switch s := &kept.Value; {
+	case v.typed("do") == "back":
+		s.ArchivedOn = nil
+	case v.typed("do") == "archive" && s.ArchivedOn == nil:
+		s.ArchivedOn = &today
 	}
-	if err := v.Records.Forget(v.ctx(), v.who(), p.ID); err != nil {
+	if _, err := v.Roster.Change(v.ctx(), v.who(), kept.Value, kept.Rev); err != nil {
 		return err
 	}
-	return v.see("/")
+	return v.see("/students/" + id + "/trail")
 }

@@ -62,6 +62,7 @@ const (
 	MaxHeaderBytes    = 32 << 10
 	maxBody           = 64 << 10
 	maxFolder         = 256 << 20 // of a studio folder that is brought in
+	maxBackup         = 4 << 30   // of a backup that is checked
 )
 
 // New is a server of the pages. It fails on a URL that is no origin.

@@ -1,14 +1,9 @@
 package web
 
 import (
-	"encoding/json"
-	"maps"
 	"net/http"
-	"slices"
-	"strings"
 
 	"aplomb/internal/practice"
-	"aplomb/internal/telling"
 )
 
 // trailPage is who changed what and when, the newest first.
@@ -18,6 +13,8 @@ type trailPage struct {
 	Lines         []trailLine
 	Older         string
 	Export, Erase string // of the student, for whoever may
+	Archive       string // what a button does, for whoever may; empty: none
+	Archived      bool
 }
 
 // trailLine is one change, with what was before and is since.
@@ -28,6 +25,7 @@ type trailLine struct {
 	Fields     []trailField
 }
 
+// trailField is one field of what was changed, in words.
 type trailField struct{ Name, Was, Is string }
 
 // linesAPage is how many changes a page has.
@@ -42,29 +40,17 @@ func (v *visit) trail(student string) error {
 	if err != nil {
 		return err
 	}
-	names, err := v.Account.Names(v.ctx(), v.who())
+	t, err := v.teller()
 	if err != nil {
 		return err
-	}
-	students, err := v.Roster.Students(v.ctx(), v.who())
-	if err != nil {
-		return err
-	}
-	called := map[string]string{}
-	for _, k := range students {
-		called[k.Value.ID] = k.Value.Name
 	}
 	p := trailPage{frame: v.frame("trail.title"), ID: student}
 	if student != "" {
-		p.frame = v.frame("trail.title.of", "name", called[student])
-		for do, path := range map[practice.Right]*string{practice.ExportPerson: &p.Export, practice.ErasePerson: &p.Erase} {
-			if v.Roster.May(v.ctx(), v.who(), do, student) == nil {
-				*path = "/students/" + student
-			}
-		}
+		p.frame = v.frame("trail.title.of", "name", t.students[student].Name)
+		v.mayDo(&p, t.students[student])
 	}
 	for _, c := range changes {
-		p.Lines = append(p.Lines, v.trailLine(c, student, names, called))
+		p.Lines = append(p.Lines, t.line(c, student))
 	}
 	if n := len(changes); n == linesAPage {
 		p.Older = "?before=" + changes[n-1].ID
@@ -72,69 +58,55 @@ func (v *visit) trail(student string) error {
 	return v.render(http.StatusOK, "trail", p)
 }
 
-func (v *visit) trailLine(c practice.Change, student string, names, called map[string]string) trailLine {
-	by := names[c.By]
+// mayDo is what the person may do with the whole of a student's record.
+func (v *visit) mayDo(p *trailPage, s practice.Student) {
+	for do, path := range map[practice.Right]*string{practice.ExportPerson: &p.Export, practice.ErasePerson: &p.Erase, practice.CoachStudent: &p.Archive} {
+		if v.Roster.May(v.ctx(), v.who(), do, s.ID) == nil {
+			*path = "/students/" + s.ID
+		}
+	}
+	p.Archived = s.ArchivedOn != nil
+}
+
+// teller tells changes in words.
+type teller struct {
+	*visit
+	people   map[string]string // names, by id
+	students map[string]practice.Student
+}
+
+func (v *visit) teller() (*teller, error) {
+	names, err := v.Account.Names(v.ctx(), v.who())
+	if err != nil {
+		return nil, err
+	}
+	students, err := v.Roster.Students(v.ctx(), v.who())
+	t := &teller{v, names, map[string]practice.Student{}}
+	for _, k := range students {
+		t.students[k.Value.ID] = k.Value
+	}
+	return t, err
+}
+
+// line is one change; on the page of a student it does not say whose.
+func (t *teller) line(c practice.Change, student string) trailLine {
+	by := t.people[c.By]
 	switch {
 	case by == "" && c.By == c.Student && c.Role == practice.AsStudent:
-		by = v.say("trail.student")
+		by = t.say("trail.student")
 	case by == "":
-		by = v.say("trail.role." + string(c.Role))
+		by = t.say("trail.role." + string(c.Role))
 	}
-	one := trailLine{When: v.when(c.At), What: v.say("trail.line", "by", by, "act", v.say("trail.act."+string(c.Act)), "noun", v.say("trail.noun."+string(c.Noun)))}
-	if c.Rows > 0 {
-		one.What = v.say("trail.rows", "by", by, "act", v.say("trail.act."+string(c.Act)), "n", c.Rows)
+	one := trailLine{When: t.moment(c.At.Time()), What: t.say("trail.line", "by", by, "act", t.say("trail.act."+string(c.Act)), "noun", t.say("trail.noun."+string(c.Noun)))}
+	switch {
+	case c.Act == practice.Erased:
+		one.What = t.say("trail.erased", "by", by)
+	case c.Rows > 0:
+		one.What = t.say("trail.rows", "by", by, "act", t.say("trail.act."+string(c.Act)), "n", c.Rows)
 	}
-	if c.Act == practice.Erased {
-		one.What = v.say("trail.erased", "by", by)
+	if s, seen := t.students[c.Student]; seen && student == "" {
+		one.Student, one.Of = s.Name, s.ID
 	}
-	if student == "" && c.Student != "" {
-		one.Student = called[c.Student]
-		if one.Student != "" {
-			one.Of = c.Student
-		}
-	}
-	one.Fields = fieldsOf(c.Before, c.After)
+	one.Fields = t.fields(c.Noun, c.Before, c.After)
 	return one
-}
-
-// when is a moment as a person reads it.
-func (v *visit) when(at practice.Instant) string {
-	local := v.in.Studio.Zone.At(at.Time())
-	return telling.ShortDate(v.Words, local.Date()) + " " + local.String()[11:16]
-}
-
-// mostShown is how much of a value a line shows.
-const mostShown = 160
-
-// fieldsOf are the fields that differ between two sides of a change, by name; a
-// side that is not an object is shown whole.
-func fieldsOf(before, after json.RawMessage) (out []trailField) {
-	var was, is map[string]json.RawMessage
-	if len(before) > 0 && json.Unmarshal(before, &was) != nil || len(after) > 0 && json.Unmarshal(after, &is) != nil {
-		return []trailField{{"", cut(string(before)), cut(string(after))}}
-	}
-	all := maps.Clone(was)
-	if all == nil {
-		all = map[string]json.RawMessage{}
-	}
-	maps.Copy(all, is)
-	for _, name := range slices.Sorted(maps.Keys(all)) {
-		if a, b := string(was[name]), string(is[name]); a != b {
-			out = append(out, trailField{name, cut(a), cut(b)})
-		}
-	}
-	return out
-}
-
-// cut is a value as one line: JSON without its quotes where it is a text.
-func cut(value string) string {
-	var text string
-	if json.Unmarshal([]byte(value), &text) == nil {
-		value = text
-	}
-	value = strings.Join(strings.Fields(value), " ")
-	if runes := []rune(value); len(runes) > mostShown {
-		return string(runes[:mostShown]) + "…"
-	}
-	return value
 }

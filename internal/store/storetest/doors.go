@@ -49,7 +49,7 @@ func begin(t *testing.T, fresh Fresh) {
 	refused(t, s.Begin(ctx, millgate, studio, owner, practice.Password{Person: "nobody"}), practice.UnknownID)
 	same(t, "studios after a failure", len(got[[]practice.Studio](t)(s.Studios(ctx))), 0)
 	same(t, "people after a failure", len(got[[]practice.Kept[practice.Person]](t)(s.People(ctx, millgate))), 0)
-	same(t, "lines after a failure", len(got[[]practice.Change](t)(s.Latest(ctx, millgate, "", "", 10))), 0)
+	same(t, "lines after a failure", len(got[[]practice.Change](t)(s.Latest(ctx, millgate, "", "", 10, true))), 0)
 
 	pw := practice.Password{Person: "ines", Hash: "hash", Since: at(3)}
 	ok(t, s.Begin(ctx, millgate, studio, owner, pw))

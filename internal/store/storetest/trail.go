@@ -21,9 +21,9 @@ func trail(t *testing.T, fresh Fresh) {
 	lines := got[[]practice.Change](t)(s.Changes(ctx, millgate, "mira"))
 	newest := slices.Clone(lines)
 	slices.Reverse(newest)
-	same(t, "the newest first", got[[]practice.Change](t)(s.Latest(ctx, millgate, "mira", "", 100)), newest)
-	same(t, "a page of it", got[[]practice.Change](t)(s.Latest(ctx, millgate, "mira", newest[0].ID, 1)), newest[1:2])
-	if all := got[[]practice.Change](t)(s.Latest(ctx, millgate, "", "", 100)); len(all) <= len(lines) {
+	same(t, "the newest first", got[[]practice.Change](t)(s.Latest(ctx, millgate, "mira", "", 100, true)), newest)
+	same(t, "a page of it", got[[]practice.Change](t)(s.Latest(ctx, millgate, "mira", newest[0].ID, 1, true)), newest[1:2])
+	if all := got[[]practice.Change](t)(s.Latest(ctx, millgate, "", "", 100, true)); len(all) <= len(lines) {
 		t.Errorf("of the whole studio %d lines, of a student %d", len(all), len(lines))
 	}
 	if len(lines) != 4 {
@@ -41,6 +41,9 @@ func trail(t *testing.T, fresh Fresh) {
 		}
 	}
 	shut := open(nil)
+	without := got[[]practice.Change](t)(shut.Changes(ctx, millgate, "mira"))
+	slices.Reverse(without)
+	same(t, "for whom it is not private", got[[]practice.Change](t)(s.Latest(ctx, millgate, "mira", "", 100, false)), without)
 	for i, c := range got[[]practice.Change](t)(shut.Changes(ctx, millgate, "mira")) {
 		docs := string(c.Before) + string(c.After)
 		for _, private := range []string{"left wrist", "right elbow", "the story"} {

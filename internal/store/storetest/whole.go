@@ -37,9 +37,11 @@ func verify(t *testing.T, fresh Fresh) {
 	ok(t, open(nil).Verify(ctx))
 	refused(t, open(Key("another")).Verify(ctx), practice.WrongKey)
 	key := got[string](t)(s.Erase(ctx, millgate, "mira"))
-	if lines := got[[]practice.Change](t)(s.Erased(ctx)); len(lines) != 1 || lines[0].Key != key || lines[0].At.UnixNano != Now().UnixNano() {
+	if lines := got[[]practice.Change](t)(s.Erased(ctx, "millgate")); len(lines) != 1 || lines[0].Key != key || lines[0].At.UnixNano != Now().UnixNano() {
 		t.Errorf("who was erased: %+v", lines)
 	}
+	same(t, "of another studio", len(got[[]practice.Change](t)(s.Erased(ctx, "elsewhere"))), 0)
+	same(t, "of every studio", len(got[[]practice.Change](t)(s.Erased(ctx, ""))), 1)
 }
 
 // What is private of a line of the trail that comes from outside is sealed, and
