@@ -157,17 +157,3 @@ func (v *visit) lessonNews(id string, today practice.Date) ([]string, error) {
 	}
 	return []string{v.say("review.lesson", "date", telling.ShortDate(v.Words, last.At.Date()), "text", last.Next)}, nil
 }
-
-// lastLesson is the newest lesson of a student, if there is one.
-func (v *visit) lastLesson(id string) (*lessonLine, error) {
-	all, err := v.Roster.Lessons(v.ctx(), v.who(), id)
-	if err != nil || len(all) == 0 {
-		return nil, err
-	}
-	names, err := v.Account.Names(v.ctx(), v.who())
-	if err != nil {
-		return nil, err
-	}
-	last := v.lessonLine(all[len(all)-1].Value, names)
-	return &last, nil
-}

@@ -237,8 +237,8 @@ func TestStudentOfTheExample(t *testing.T) {
 	if !slices.ContainsFunc(p.Sessions, func(d doneSession) bool { return strings.Contains(d.Line, "wrist") }) {
 		t.Errorf("no site in %+v", p.Sessions)
 	}
-	if p, err = v.studentPage("edda"); err != nil || len(p.Notes.Plain) != 0 || p.Lesson == nil || !strings.HasSuffix(p.Lesson.Day, ", 40 min") || p.Curve.Wide == "" || len(p.Curve.Rows) == 0 {
-		t.Errorf("%+v %+v %v", p.Lesson, p.Notes, err)
+	if p, err = v.studentPage("edda"); err != nil || len(p.Notes.Plain) != 0 || p.Notes.Lesson == nil || !strings.HasSuffix(p.Notes.Lesson.Day, ", 40 min") || p.Curve.Wide == "" || len(p.Curve.Rows) == 0 {
+		t.Errorf("%+v %+v %v", p.Notes.Lesson, p.Notes, err)
 	}
 	v, _ = s.as(t, wren, "petra", nil)
 	if p, err := v.studentPage("petra"); !practice.HasCode(err, practice.NotAllowed) || p.ID != "" {

@@ -10,9 +10,10 @@ import (
 	"aplomb/internal/telling"
 )
 
-// notesOf is what was written of a student, those about health apart, and the
-// form for another.
+// notesOf is the last lesson, what else was written of a student, that about
+// health apart, and the form for another note.
 type notesOf struct {
+	Lesson         *lessonLine // the last one
 	Plain, Private []written
 	Health         bool // health notes are among what this person may see
 	NoKey          bool // they are sealed, and the key is not here
@@ -35,7 +36,11 @@ func (v *visit) notesOf(student string) (n notesOf, err error) {
 	n.Health = v.Roster.May(v.ctx(), v.who(), practice.SeeHealth, student) == nil
 	for _, k := range slices.Backward(notes) {
 		if k.Value.Kind == practice.LessonNote && !k.Value.Private() {
-			continue // has a page of its own
+			if n.Lesson == nil {
+				last := v.lessonLine(k.Value, names)
+				n.Lesson = &last
+			}
+			continue // lessons have a page of their own
 		}
 		w := v.writtenNote(k.Value, names)
 		switch {

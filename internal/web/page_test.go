@@ -102,7 +102,7 @@ func samples() map[string][]any {
 		"student": {studentPage{frame: f, ID: "mira"}, studentPage{frame: f, ID: "mira", About: "Mon", Goal: "15 s", Background: "climbs", Stops: []string{"no"},
 			Curve: shown{Wide: "<svg></svg>", Says: []string{"s"}, Table: "t", Head: []string{"a"}, Rows: [][]string{{"1"}}}, Milestone: []string{"m"},
 			Sessions: []doneSession{{"Monday", "40 min", "note"}}, Around: around{[]string{"Tom coaches."}, []consentLine{{"Clips", "no"}}},
-			Notes: notesOf{Plain: []written{{"Monday", "Ines", "note", "text"}}, Private: []written{{"Monday", "Ines", "note", "text"}}, Health: true, NoKey: true, New: controls},
+			Notes: notesOf{Lesson: &lessonLine{"a", "Monday", "Ines", "line", "floats"}, Plain: []written{{"Monday", "Ines", "note", "text"}}, Private: []written{{"Monday", "Ines", "note", "text"}}, Health: true, NoKey: true, New: controls},
 			Tries: shown{Table: "t", Rows: [][]string{{"1"}}}}},
 		"me": {ownPages{frame: f}, ownPages{frame: f, Students: []own{{"mira", "Mira", "Tom", true, []agreed{{"clips", "Clips", "text", "no", false, true}}},
 			{"otto", "Otto", "", false, []agreed{{"clips", "Clips", "text", "yes", true, true}, {"messages", "M", "t", "no", false, false}}}, {ID: "x", Name: "X", Coach: "Tom"}}}},

@@ -30,7 +30,6 @@ type studentPage struct {
 	Milestone       []string
 	Sessions        []doneSession
 	Around          around
-	Lesson          *lessonLine // the last one
 	Notes           notesOf
 }
 
@@ -75,9 +74,6 @@ func (v *visit) studentPage(id string) (studentPage, error) {
 		return p, err
 	}
 	if p.Around, err = v.around(s, look.Standing.AsOf); err != nil {
-		return p, err
-	}
-	if p.Lesson, err = v.lastLesson(id); err != nil {
 		return p, err
 	}
 	p.Notes, err = v.notesOf(id)
