@@ -25,7 +25,7 @@ const phrase = "lean a little further"
 
 // served is the whole program on a port of its own, with Millgate Hall not yet
 // set up.
-func served(t *testing.T) *App {
+func served(t testing.TB) *App {
 	t.Helper()
 	a, err := New(t.Context(), Config{Data: t.TempDir(), Listen: "localhost:0", Now: time.Now, Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
 		HashCost: account.Cost{MemoryKiB: 64, Passes: 1, Lanes: 1}})
@@ -50,7 +50,13 @@ func served(t *testing.T) *App {
 }
 
 // browser is one with nobody in it, or a sentence why the test is skipped.
-func browser(t *testing.T) *tabOf {
+func browser(t testing.TB) *tabOf {
+	t.Helper()
+	return browserIn(t, t.TempDir())
+}
+
+// browserIn is one that keeps what it has in a folder.
+func browserIn(t testing.TB, dir string) *tabOf {
 	t.Helper()
 	program := ""
 	for _, name := range []string{"chromium", "chromium-browser", "google-chrome"} {
@@ -63,7 +69,7 @@ func browser(t *testing.T) *tabOf {
 		t.Skip("the pages are not tried in a browser: install Chromium (Debian: chromium)")
 	}
 	opts := []chromedp.ExecAllocatorOption{chromedp.ExecPath(program), chromedp.Headless, chromedp.NoSandbox, chromedp.DisableGPU,
-		chromedp.NoFirstRun, chromedp.UserDataDir(t.TempDir())}
+		chromedp.NoFirstRun, chromedp.UserDataDir(dir)}
 	for _, flag := range []string{"disable-background-networking", "disable-component-update", "disable-sync"} {
 		opts = append(opts, chromedp.Flag(flag, true))
 	}
@@ -71,15 +77,16 @@ func browser(t *testing.T) *tabOf {
 	t.Cleanup(stop)
 	ctx, closeTab := chromedp.NewContext(ctx)
 	t.Cleanup(closeTab)
-	b := &tabOf{t: t, ctx: ctx}
+	b := &tabOf{t: t, ctx: ctx, kill: stop}
 	b.do(chromedp.EmulateViewport(1280, 800))
 	return b
 }
 
 // tabOf is one tab.
 type tabOf struct {
-	t   *testing.T
-	ctx context.Context
+	t    testing.TB
+	ctx  context.Context
+	kill context.CancelFunc // ends the browser at once
 }
 
 func (b *tabOf) do(steps ...chromedp.Action[chromedp.Void]) {

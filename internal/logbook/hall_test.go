@@ -61,7 +61,9 @@ func (s *studio) restart() {
 // Merge implements logbook.Store.
 func (s *studio) Merge(ctx context.Context, who practice.Who, student string, ids []string, decide func(practice.Held) (practice.Batch, error)) error {
 	cut := s.cut
-	s.cut = nil
+	if cut != nil {
+		s.cut = nil
+	}
 	return s.store.Merge(ctx, who, student, ids, func(h practice.Held) (practice.Batch, error) {
 		b, err := decide(h)
 		if err == nil {

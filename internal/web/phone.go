@@ -94,7 +94,9 @@ type phoneShell struct{ frame }
 func (p phoneShell) Text(id string) string { return p.book.Say("phone." + id) }
 
 // Modules are the scripts of the session, to be fetched at once.
-func (phoneShell) Modules() []string { return phoneModules }
+func (phoneShell) Modules() []string {
+	return slices.DeleteFunc(slices.Clone(phoneModules), func(name string) bool { return name == "phone/home.js" })
+}
 
 // phoneModules are the scripts of the phone, but its service worker.
 var phoneModules = mustModules()

@@ -290,12 +290,23 @@ func (w *planWriter) short(s practice.PlannedSession) *phoneShort {
 func (w *planWriter) blocks(s practice.PlannedSession) []phoneBlock {
 	out := make([]phoneBlock, len(s.Blocks))
 	for i, b := range s.Blocks {
-		out[i] = phoneBlock{Kind: b.Kind, Name: w.book.Say("block." + string(b.Kind)), Minutes: b.Minutes, Items: w.items(b.Items)}
+		out[i] = phoneBlock{Kind: b.Kind, Name: w.book.Say("phone.block." + string(b.Kind)), Minutes: b.Minutes, Items: w.items(b.Items)}
 		if len(b.Items) == 0 {
-			out[i].Text = telling.BlockText(w.book, &telling.Review{Standing: w.offered.Standing}, b.Kind)
+			out[i].Text = w.blockText(b.Kind)
 		}
 	}
 	return out
+}
+
+// blockText is what is done in a block without drills.
+func (w *planWriter) blockText(kind practice.BlockKind) string {
+	switch {
+	case kind == practice.PrepBlock && w.offered.Standing.Barred(practice.HandLoad):
+		return w.book.Say("phone.block.prep.noload")
+	case kind == practice.PrepBlock, kind == practice.LogBlock:
+		return w.book.Say("phone.block." + string(kind) + ".text")
+	}
+	return ""
 }
 
 func (w *planWriter) items(items []practice.Item) []phoneItem {

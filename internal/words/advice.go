@@ -8,8 +8,7 @@ import (
 	"aplomb/internal/practice"
 )
 
-// German has names and purposes of the drills. What else it lacks is English:
-// the rest of a drill by [library.In], sentences and pages of help here.
+// German has what a student reads. What else it lacks is English.
 var German = mustLoad("de").over(English)
 
 // Spanish has what a student reads. What else it lacks is English.

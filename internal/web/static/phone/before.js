@@ -24,7 +24,7 @@ export const pick = (c) => [
 	stops(c),
 	el(
 		"ul",
-		{ class: "rows days" },
+		{ class: ["rows", "days"] },
 		c.plan.days.map((day) =>
 			el(
 				"li",

@@ -1,8 +1,8 @@
 // Elements of the page, and the strings of a set.
 const SVG = "http://www.w3.org/2000/svg";
 
-// el makes an element. Attributes that are functions listen; those that are
-// false, null or undefined are left out.
+// el makes an element. Attributes that are functions listen, lists are joined,
+// and those that are false, null or undefined are left out.
 export function el(tag, attrs = {}, ...kids) {
 	return fill(document.createElement(tag), attrs, kids);
 }
@@ -10,7 +10,7 @@ export function el(tag, attrs = {}, ...kids) {
 function fill(e, attrs, kids) {
 	for (const [name, value] of Object.entries(attrs)) {
 		if (typeof value === "function") e.addEventListener(name, value);
-		else if (value !== undefined && value !== null && value !== false) e.setAttribute(name, value === true ? "" : value);
+		else if (value !== undefined && value !== null && value !== false) e.setAttribute(name, value === true ? "" : Array.isArray(value) ? value.join(" ") : value);
 	}
 	e.append(...kids.flat().filter((k) => k !== null && k !== undefined && k !== false));
 	return e;
@@ -38,7 +38,7 @@ export function strings({ tries, all, aim, alt, label }) {
 		const x = apart * (i + 0.5);
 		const length = t && !t.untimed ? 14 + ((HIGH - 34) * t.seconds) / most : t?.pass ? 60 : 26;
 		const half = Math.min(9, apart / 3);
-		const kind = t ? (t.end === "lowered" ? ["bob", "hollow"].join(" ") : t.pass ? "bob" : "bob missed") : "bob waits";
+		const kind = ["bob", t ? (t.end === "lowered" ? "hollow" : t.pass ? "" : "missed") : "waits"];
 		out.append(
 			svg("path", { class: "line", d: `M${x} 8V${8 + length}` }),
 			svg("path", { class: kind, d: `M${x - half} ${8 + length}h${2 * half}l${-half} ${BOB}z` }),

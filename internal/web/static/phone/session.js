@@ -24,7 +24,7 @@ let toldWhy = false;
 
 const show = (...kids) => {
 	main.replaceChildren(...kids.flat(3).filter(Boolean));
-	main.querySelector("h1, .whole")?.focus({ preventScroll: true });
+	(main.querySelector(".whole") ?? main.querySelector("h1"))?.focus({ preventScroll: true });
 	scrollTo(0, 0);
 	tick();
 };
@@ -59,10 +59,11 @@ async function boot() {
 // arrived is when the studio has answered: what this phone stopped by itself now
 // stands in a plan of the studio's, or it does not.
 async function arrived(answer) {
-	if (answer.plan === app.plan.tag && !(await app.store.thing("stop"))) return;
+	if (answer.plan === app.mark && !(await app.store.thing("stop"))) return;
 	const { plan, fresh } = await load();
 	if (!plan || !fresh) return;
 	app.plan = plan;
+	app.mark = answer.plan;
 	if ((await app.outbox.count()).waiting === 0) await app.store.drop("stop");
 }
 
@@ -108,8 +109,11 @@ async function start(day, session, form) {
 	run = { plan, s: begin(plan, day, session, form, { id: newID(), now: Date.now(), coldHad }) };
 	after = {};
 	await app.store.keep("run", run);
-	if (how === "loose") show(el("h1", { tabindex: "-1" }, say("session")), el("p", { class: "note" }, say("store.loose")), button(say("go"), draw, "go"));
-	else draw();
+	const toldLoose = await app.store.thing("loose");
+	if (how === "loose" && !toldLoose) {
+		await app.store.keep("loose", true);
+		show(el("h1", { tabindex: "-1" }, say("session")), el("p", { class: "note" }, say("store.loose")), button(say("go"), draw, "go"));
+	} else draw();
 }
 
 // stopLocally applies a stop of this phone's own to a plan from before it.
@@ -201,12 +205,11 @@ function tick() {
 		e.textContent = say("rest.left", { n });
 	}
 	if (!run) return;
-	const resting = run.s.rest > Date.now();
-	if (!resting && !rested) {
-		beep();
-		if (run.s.phase === "set" || run.s.phase === "afterset") draw();
-	}
-	rested = !resting;
+	const over = !rested && run.s.rest <= Date.now();
+	rested = run.s.rest <= Date.now();
+	if (!over || (run.s.phase !== "set" && run.s.phase !== "afterset")) return;
+	beep();
+	draw();
 }
 setInterval(tick, 250);
 

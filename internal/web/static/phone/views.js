@@ -37,8 +37,8 @@ const VIEWS = {
 		scale(say("wrists"), (pain) => c.do({ do: "wrists", pain, site: "wrist" })),
 	],
 	prep: (c) => [
-		heading(say("prep")),
-		para(step(c.s).text ?? say("prep.text")),
+		heading(say("block.prep")),
+		para(step(c.s).text),
 		para(say("minutes", { n: step(c.s).minutes }), "soft"),
 		c.s.before > 2 && para(say("wrists.some"), "caution"),
 		stoppedList(c),
@@ -76,6 +76,7 @@ const VIEWS = {
 		button(say("back"), () => c.do({ do: "cancel" })),
 	],
 	going: (c) => [
+		el("h1", { class: "quiet" }, step(c.s).item.name),
 		el("button", { type: "button", class: "whole", click: c.stop }, el("span", { class: "clock", "data-tick": "going" }), el("span", {}, say("running"))),
 	],
 	ended: (c) => [
@@ -180,6 +181,7 @@ function trySet(c) {
 		para(p.item.name, "soft"),
 		heading(top),
 		p.item.cue && el("p", { class: "cue" }, p.item.cue),
+		timed(drill) && p.item.seconds > 0 && para(say("aim", { n: p.item.seconds }), "soft"),
 		picture(c),
 		p.sampled && s.set === 1 && p.item.reps > 1 && s.tries.length === 0 && para(say("sampled"), "soft"),
 		tally && s.tally.tries > 0 && para(say("tally.line", s.tally), "soft"),
