@@ -132,6 +132,15 @@ func (b *tabOf) text() string {
 	return s
 }
 
+// where is the address of the page.
+func (b *tabOf) where() string {
+	at, err := chromedp.Run(b.ctx, chromedp.Evaluate[string]("location.href"))
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	return at
+}
+
 // says whether the page has the text.
 func (b *tabOf) says(text string) bool { return strings.Contains(b.text(), text) }
 

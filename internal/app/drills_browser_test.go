@@ -1,6 +1,7 @@
 package app
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -16,6 +17,15 @@ func TestDrillsInABrowser(t *testing.T) {
 	b.enter("a[href='/lookfor']")
 	b.reads("What to look for", "Practise:")
 	b.shoot("lookfor")
+	b.keys("#find", "cartwheel") // the list follows what is typed, without another page
+	for deadline := time.Now().Add(10 * time.Second); !time.Now().After(deadline); time.Sleep(50 * time.Millisecond) {
+		if where := b.where(); strings.Contains(where, "find=cartwheel") {
+			break
+		}
+	}
+	if where := b.where(); !strings.Contains(where, "/lookfor?find=cartwheel") {
+		t.Errorf("the list does not follow what is typed: %s", where)
+	}
 	for deadline := time.Now().Add(time.Minute); ; time.Sleep(time.Second) { // it is learned in the background
 		b.open(url + "/drills/open-try")
 		if b.says("From the logs of") || time.Now().After(deadline) {
