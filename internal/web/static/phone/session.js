@@ -147,7 +147,7 @@ async function one(what) {
 		toldWhy = true;
 		run.s.said = true;
 	} else if (what.do !== "type") toldWhy = false;
-	if (state.phase === "after" && old.phase !== "after") after = { pain: state.after.pain ?? 0, site: state.after.site || state.site || "wrist", numb: false, swollen: false };
+	if (state.phase === "after" && old.phase !== "after") after = { ...state.after }; // what is not answered stays unknown
 	if (what.do !== "type") draw();
 	if (changes.length > 0) app.sync.kick();
 }

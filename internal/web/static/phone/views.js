@@ -298,7 +298,7 @@ function afterView(c) {
 		scale(say("after.effort"), set("effort"), a.effort),
 		el("h2", {}, say("after.pain")),
 		scale(say("after.pain"), set("pain"), a.pain),
-		a.pain > 0 && [para(say("hurt.where")), sites(set("site"), a.site)],
+		a.pain > 0 && [para(say("hurt.where")), sites(set("site"), a.site || c.s.site)],
 		el("h2", {}, say("after.numb")),
 		yesNo("numb"),
 		el("h2", {}, say("after.swollen")),
