@@ -82,6 +82,10 @@ func (k *keeper) Bring(ctx context.Context, file io.ReaderAt, size int64) (studi
 	if err != nil {
 		return studio, err
 	}
+	return k.take(ctx, dir)
+}
+
+func (k *keeper) take(ctx context.Context, dir fs.FS) (studio practice.Studio, err error) {
 	err = k.store.Load(ctx, atDesk(""), func(l *store.Loader) error {
 		sink := &counting{Loader: l, step: func() {}}
 		faults, err := folder.Scan(dir, library.Builtin(), sink)
@@ -156,8 +160,12 @@ func (b *bounded) Open(name string) (fs.File, error) {
 	if err != nil {
 		return nil, err
 	}
-	if dir, ok := f.(fs.ReadDirFile); ok {
-		return dir, nil
+	info, err := f.Stat()
+	if err != nil {
+		return nil, errors.Join(err, f.Close())
+	}
+	if info.IsDir() {
+		return f, nil
 	}
 	return &boundedFile{f, b}, nil
 }

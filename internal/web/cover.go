@@ -72,8 +72,8 @@ func (v *visit) coversPage(from sent) (coversPage, error) {
 	return p, err
 }
 
-// coverFields are the fields of a new cover. A coach arranges one for their own
-// students.
+// coverFields are the fields of a new cover; none where nobody else coaches
+// here. A coach arranges one for their own students.
 func (v *visit) coverFields(names map[string]string, runs bool, from sent) ([]control, error) {
 	students, err := v.Roster.Students(v.ctx(), v.who())
 	if err != nil {
@@ -82,10 +82,15 @@ func (v *visit) coverFields(names map[string]string, runs bool, from sent) ([]co
 	var people, away []option
 	ids := slices.SortedFunc(maps.Keys(names), func(a, b string) int { return strings.Compare(names[a]+a, names[b]+b) })
 	for _, id := range ids {
-		people = append(people, option{Value: id, Label: names[id]})
+		if id != v.who().ID {
+			people = append(people, option{Value: id, Label: names[id]})
+		}
 		if runs || id == v.who().ID {
 			away = append(away, option{Value: id, Label: names[id]})
 		}
+	}
+	if runs { // who may stand in as well, but is not the first to be thought of
+		people = append(people, option{Value: v.who().ID, Label: names[v.who().ID]})
 	}
 	of := []option{{Label: v.say("covers.all")}}
 	for _, k := range students {
@@ -93,15 +98,18 @@ func (v *visit) coverFields(names map[string]string, runs bool, from sent) ([]co
 			of = append(of, option{Value: s.ID, Label: s.Name})
 		}
 	}
-	make := func(name, kind string, optional bool, options ...option) control {
+	if len(ids) < 2 {
+		return nil, nil
+	}
+	one := func(name, kind string, optional bool, options ...option) control {
 		value := from.typed.Get(name)
 		for i := range options {
 			options[i].Chosen = options[i].Value == value
 		}
 		return control{field{Name: name, Label: v.say("covers." + name), Kind: kind, Value: value, Fault: from.faults[name], Options: options}, name, optional}
 	}
-	return []control{make("for", "select", false, away...), make("by", "select", false, people...), make("student", "select", true, of...),
-		make("from", "date", false), make("to", "date", false)}, nil
+	return []control{one("for", "select", false, away...), one("by", "select", false, people...), one("student", "select", true, of...),
+		one("from", "date", false), one("to", "date", false)}, nil
 }
 
 // arrangeCover keeps a cover.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
@@ -96,6 +97,42 @@ func TestRecordsAskForAFreshSignIn(t *testing.T) {
 		t.Errorf("erased without a sign-in: %v", err)
 	}
 	has(t, h.ask("ines", "POST", "/records/backups", nil), 303)
+}
+
+// A file may take longer to come in than a page may, for who has passed the
+// door; for others the limit of the connection stays.
+func TestSlowFiles(t *testing.T) {
+	h := peopled(t)
+	server := httptest.NewUnstartedServer(h.Server)
+	server.Config.ReadTimeout = 200 * time.Millisecond
+	server.Start()
+	defer server.Close()
+	for as, want := range map[string]int{"ines": 200, "una": 403} {
+		body, typed := io.Pipe()
+		m := multipart.NewWriter(typed)
+		go func() {
+			part, err := m.CreateFormFile("backup", "a.backup")
+			for _, piece := range []string{"sea", "led"} {
+				if err == nil {
+					_, err = io.WriteString(part, piece)
+				}
+				time.Sleep(2 * server.Config.ReadTimeout)
+			}
+			typed.CloseWithError(errors.Join(err, m.Close()))
+		}()
+		r, err := http.NewRequest(http.MethodPost, server.URL+"/records/check", body)
+		h.ok(err)
+		r.Host = h.site.Host
+		r.Header.Set("Content-Type", m.FormDataContentType())
+		r.Header.Set("Accept-Encoding", "gzip") // by every wrapper of the answer there is
+		r.AddCookie(&http.Cookie{Name: "aplomb", Value: h.in[as]})
+		answer, err := http.DefaultClient.Do(r)
+		h.ok(err)
+		answer.Body.Close()
+		if answer.StatusCode != want {
+			t.Errorf("%s: %s", as, answer.Status)
+		}
+	}
 }
 
 // Every fault of a folder is told with its file, line, field and remedy, up to a
