@@ -135,6 +135,31 @@ func TestSlowFiles(t *testing.T) {
 	}
 }
 
+// No more is read of a request than its route may send: a folder of one byte
+// too much is refused, and so is every other form long before.
+func TestTooMuchIsRefused(t *testing.T) {
+	h := peopled(t)
+	const form = "--b\r\nContent-Disposition: form-data; name=\"folder\"; filename=\"a\"\r\n\r\n"
+	for path, most := range map[string]int64{folderPath: maxFolder, "/account/name": maxBody} {
+		body := io.MultiReader(strings.NewReader(form), io.LimitReader(endless{}, most-int64(len(form))+1))
+		r := httptest.NewRequest(http.MethodPost, path, body)
+		r.Host, r.RemoteAddr = h.site.Host, "127.0.0.1:5000"
+		r.Header.Set("Content-Type", map[bool]string{true: "multipart/form-data; boundary=b", false: "application/x-www-form-urlencoded"}[path == folderPath])
+		r.AddCookie(&http.Cookie{Name: "aplomb", Value: h.in["ines"]})
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		has(t, w, http.StatusRequestEntityTooLarge, "That is too much at once.")
+	}
+	if got := mostOf(httptest.NewRequest(http.MethodPost, checkPath, nil)); got != maxBackup {
+		t.Errorf("of a backup %d bytes are read", got)
+	}
+}
+
+// endless is a reader without an end.
+type endless struct{}
+
+func (endless) Read(p []byte) (int, error) { return copy(p, strings.Repeat("x", len(p))), nil }
+
 // Every fault of a folder is told with its file, line, field and remedy, up to a
 // number, and how many more there are.
 func TestFaultsOfAFolderAreListed(t *testing.T) {
