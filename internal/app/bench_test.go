@@ -61,6 +61,7 @@ func BenchmarkPages(b *testing.B) {
 	next := planning.Next(practice.Zone{}.At(time.Now()).Date()).String()
 	for _, page := range []struct{ name, path string }{
 		{"Desk", "/"}, {"Find", "/?find=tennick"}, {"Student", "/students/%s"}, {"Tests", "/students/%s/tests"}, {"Review", "/students/%s/week/" + next},
+		{"Records", "/records?find=tennick"}, {"Record", "/students/%s/trail"}, {"Trail", "/trail"},
 	} {
 		b.Run(page.name, func(b *testing.B) {
 			var took []time.Duration

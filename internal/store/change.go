@@ -56,9 +56,13 @@ func (s *Store) Changes(ctx context.Context, who practice.Who, student string) (
 // before, where one is named. Without private, what is private of them is left
 // out, as it is without the key.
 func (s *Store) Latest(ctx context.Context, who practice.Who, student, before string, most int, private bool) (out []practice.Change, err error) {
+	of, args := "", []any{who.Studio, before, most}
+	if student != "" {
+		of, args = "AND student = $4 ", append(args, student)
+	}
 	err = s.view(ctx, who, func(t *tx) error {
-		rows, err := t.QueryContext(ctx, selectChange+`AND ($2 = '' OR student = $2)
-			AND ($3 = '' OR seq < (SELECT seq FROM changes WHERE studio = $1 AND id = $3)) ORDER BY seq DESC LIMIT $4`, t.who.Studio, student, before, most)
+		rows, err := t.QueryContext(ctx, selectChange+of+`AND ($2 = '' OR seq < (SELECT seq FROM changes WHERE studio = $1 AND id = $2))
+			ORDER BY seq DESC LIMIT $3`, args...)
 		if err != nil {
 			return err
 		}
