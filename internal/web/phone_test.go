@@ -317,3 +317,21 @@ func TestServiceWorkerKeepsTheShell(t *testing.T) {
 		}
 	}
 }
+
+// Where somebody else has signed in on a phone meanwhile, its log does not go
+// into theirs.
+func TestSyncForAnother(t *testing.T) {
+	h := peopled(t)
+	body := `{"phone":"k3","student":"mira","now":"2026-06-01T10:00:00+01:00","entries":[
+		{"id":"a","n":1,"kind":"try","at":"2026-06-01T09:58:41+01:00","body":{"drill":"open-try","seconds":2.5}}]}`
+	if w := h.sends("otto", body); w.Code != 403 {
+		t.Errorf("%d %s", w.Code, w.Body)
+	}
+	log, err := h.store.Log(t.Context(), practice.Who{Studio: "millgate-hall"}, "otto")
+	if err != nil || len(log.Attempts) != 0 {
+		t.Errorf("%+v %v", log.Attempts, err)
+	}
+	if w := h.sends("mira", body); w.Code != 200 {
+		t.Errorf("%d %s", w.Code, w.Body)
+	}
+}

@@ -20,6 +20,7 @@ const maxSync = 512 << 10
 // syncRequest is what a phone sends.
 type syncRequest struct {
 	Phone   string          `json:"phone"`
+	Student string          `json:"student,omitempty"` // whose log it is, where the phone says so
 	Now     string          `json:"now"`
 	Entries []logbook.Entry `json:"entries"`
 }
@@ -75,6 +76,9 @@ func (v *visit) parcel() (p logbook.Parcel, err error) {
 			return p, err
 		}
 		return p, fmt.Errorf("%w: %w", errBadForm, err)
+	}
+	if request.Student != "" && request.Student != v.who().ID {
+		return p, practice.Refused(practice.LogPractice) // somebody else signed in on this phone meanwhile
 	}
 	now, err := practice.ParseInstant(request.Now)
 	if err != nil {

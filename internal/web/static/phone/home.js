@@ -23,7 +23,7 @@ function stateless() {
 }
 
 async function keepUp() {
-	const outbox = new Outbox({ store, send: post, now: () => Date.now(), phone: await phoneID(store, newID) });
+	const outbox = new Outbox({ store, send: post, now: () => Date.now(), phone: await phoneID(store, newID), student: plan.student });
 	const sync = new Sync(
 		outbox,
 		async (how) => {

@@ -29,9 +29,9 @@ const waits = (e) => e.kept < e.n && e.refused?.n !== e.n;
 export class Outbox {
 	// store keeps (store.js), send brings a request to the studio and resolves
 	// with its answer, now is the wall clock in milliseconds, phone the id of
-	// this phone.
-	constructor({ store, send, now, phone }) {
-		Object.assign(this, { store, send, now, phone, most: PART });
+	// this phone, student whose log it is.
+	constructor({ store, send, now, phone, student }) {
+		Object.assign(this, { store, send, now, phone, student, most: PART });
 	}
 
 	// commit keeps changes of entries and of things in one go. A change is {id,
@@ -73,7 +73,7 @@ export class Outbox {
 			const part = this.#part((await this.store.all("entries")).filter(waits));
 			if (part.length === 0) return last;
 			try {
-				last = await this.send({ phone: this.phone, now: stamp(this.now()), entries: part });
+				last = await this.send({ phone: this.phone, student: this.student, now: stamp(this.now()), entries: part });
 			} catch (e) {
 				if (e?.status !== 413 || part.length === 1) throw e;
 				this.most = Math.ceil(part.length / 2);

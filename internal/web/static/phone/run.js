@@ -211,9 +211,10 @@ const ACTS = {
 		step(s).asked = true;
 	},
 	hurt(s, { pain, site }, c) {
+		const before = sessionBody(s);
 		s.after.pain = Math.max(s.after.pain ?? 0, pain);
 		s.after.site = site;
-		c.log(s.id, "session", { ...sessionBody(s), pain: s.after.pain, pain_site: site }, sessionBody(s));
+		c.log(s.id, "session", sessionBody(s), before);
 		s.hurt = true;
 		if (pain > c.plan.rules.stop_over) {
 			stopHands(s, c);
@@ -235,10 +236,11 @@ const ACTS = {
 	},
 	// done: what was said after the session.
 	done(s, { after }, c) {
+		const before = sessionBody(s);
 		s.after = { ...s.after, ...after };
 		s.over = true;
 		s.took = Math.min(600, Math.max(1, Math.round((c.now - s.began) / 60_000)));
-		c.log(s.id, "session", sessionBody(s), { ...sessionBody({ ...s, after: {}, took: undefined }) });
+		c.log(s.id, "session", sessionBody(s), before);
 		const { pain, numb, swollen } = s.after;
 		const worse = numb || swollen || (pain > c.plan.rules.stop_over && !s.local);
 		if (worse) stopHands(s, c);

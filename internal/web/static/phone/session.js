@@ -41,7 +41,7 @@ async function boot() {
 	speak(plan.words);
 	document.documentElement.lang = plan.language;
 	if (!store) return show(refusal("refused"));
-	const outbox = new Outbox({ store, send: post, now: () => Date.now(), phone: await phoneID(store, newID) });
+	const outbox = new Outbox({ store, send: post, now: () => Date.now(), phone: await phoneID(store, newID), student: plan.student });
 	app = { plan, store, outbox, today: today(Date.now()) };
 	app.sync = new Sync(outbox, (how) => stateLine(bar, how), arrived);
 	const kept = await store.thing("run");
@@ -60,8 +60,9 @@ async function boot() {
 // stands in a plan of the studio's, or it does not.
 async function arrived(answer) {
 	if (answer.plan === app.mark && !(await app.store.thing("stop"))) return;
-	const { plan, fresh } = await load();
-	if (!plan || !fresh) return;
+	const { plan, store, fresh } = await load();
+	store?.close(); // app has it open already
+	if (!plan || !fresh || plan.student !== app.plan.student) return;
 	app.plan = plan;
 	app.mark = answer.plan;
 	if ((await app.outbox.count()).waiting === 0) await app.store.drop("stop");
@@ -81,6 +82,7 @@ async function home() {
 	const asked = location.hash.slice(1) || /\/me\/day\/([-0-9]+)$/.exec(location.pathname)?.[1];
 	const context = {
 		...app,
+		plan: await planNow(),
 		detours: (await app.store.thing("detours")) ?? {},
 		done: (await app.store.thing("done")) ?? {},
 		go: (date) => {
@@ -94,7 +96,7 @@ async function home() {
 			await home();
 		},
 	};
-	const day = app.plan.days.find((d) => d.date === asked);
+	const day = context.plan.days.find((d) => d.date === asked);
 	show(day ? before(context, day) : pick(context));
 }
 
@@ -103,9 +105,7 @@ async function start(day, session, form) {
 	if (how === "refused" || how === "full") return show(refusal(how));
 	const cold = await app.store.thing("cold");
 	const coldHad = cold?.date === day.date ? cold.n : 0;
-	const plan = { ...app.plan, days: undefined };
-	const stop = await app.store.thing("stop");
-	if (stop && !plan.stops.some((x) => x.no === stop.no)) stopLocally(plan, stop.no);
+	const plan = { ...(await planNow()), days: undefined };
 	run = { plan, s: begin(plan, day, session, form, { id: newID(), now: Date.now(), coldHad }) };
 	after = {};
 	await app.store.keep("run", run);
@@ -116,13 +116,18 @@ async function start(day, session, form) {
 	} else draw();
 }
 
-// stopLocally applies a stop of this phone's own to a plan from before it.
-function stopLocally(plan, no) {
-	const text = plan.words[`stop.${no}`];
-	plan.stops = [...plan.stops, { no, text }];
-	plan.drills = Object.fromEntries(
-		Object.entries(plan.drills).map(([id, d]) => [id, (d.strains ?? []).some((x) => x === no || x === "inverted") ? { ...d, stopped: d.stopped ?? text } : d]),
-	);
+// planNow is the plan with what this phone stopped by itself since.
+async function planNow() {
+	const { plan } = app;
+	const stop = await app.store.thing("stop");
+	if (!stop || plan.stops.some((x) => x.no === stop.no)) return plan;
+	const text = plan.words[`stop.${stop.no}`];
+	const stopped = (d) => (d.strains ?? []).some((no) => no === stop.no || no === "inverted");
+	return {
+		...plan,
+		stops: [...plan.stops, { no: stop.no, text }],
+		drills: Object.fromEntries(Object.entries(plan.drills).map(([id, d]) => [id, stopped(d) ? { ...d, stopped: d.stopped ?? text } : d])),
+	};
 }
 
 // Every step is kept whole before it shows: a phone that dies goes on here.

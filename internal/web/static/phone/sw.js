@@ -34,7 +34,7 @@ async function keep(cache, path) {
 // plan fetches the plan and, beside it, the drawings it names.
 async function plan(request = new Request(PLAN, { headers: { Accept: "application/json" } })) {
 	const answer = await fetch(request, { signal: AbortSignal.timeout(PATIENCE) });
-	if (!answer.ok) return answer;
+	if (!answer.ok || answer.redirected) return answer; // nobody is signed in
 	const data = await caches.open(DATA_CACHE);
 	await data.put(PLAN, answer.clone());
 	drawings(data, await answer.clone().json());
