@@ -38,9 +38,9 @@ const VIEWS = {
 	],
 	prep: (c) => [
 		heading(say("block.prep")),
-		para(step(c.s).text),
+		para(c.s.local ? say("block.prep.noload") : step(c.s).text),
 		para(say("minutes", { n: step(c.s).minutes }), "soft"),
-		c.s.before > 2 && para(say("wrists.some"), "caution"),
+		c.s.before > 2 && !c.s.local && para(say("wrists.some"), "caution"),
 		stoppedList(c),
 		button(say("prep.done"), () => c.do({ do: "next" }), "go"),
 	],
